@@ -1,0 +1,22 @@
+"""The whole library as read: entries in order of number and attempt, and their photographs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder.errors import Problem
+from builder.records.photo import PhotoFile
+from builder.records.piece import Entry
+from builder.records.settings import Settings
+
+
+@dataclass(frozen=True)
+class Library:
+    """``root`` is where ``mkdocs.yml`` lies; every path in the records is relative to it."""
+
+    root: Path
+    settings: Settings
+    entries: tuple[Entry, ...]
+    photos: tuple[PhotoFile, ...]
+    problems: tuple[Problem, ...] = ()

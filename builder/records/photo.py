@@ -1,0 +1,209 @@
+"""A photograph, from its file to its reading.
+
+Colour is CIE L*a*b*, D65 white, 2° observer, throughout; ``u`` is a ΔE00.
+Fractions of a picture run from its left top corner, upright.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+Lab = tuple[float, float, float]
+Point = tuple[float, float]  # fractions of the upright picture, left and top
+Quad = tuple[Point, Point, Point, Point]  # clockwise from the left top corner
+Box = tuple[float, float, float, float]  # fractions: left, top, right, bottom
+
+
+class State(StrEnum):
+    """What a photograph shows the piece as. Terms: common practice, no source."""
+
+    BARE = "bare"
+    CLEANED = "cleaned"
+    DURING = "during"
+    WET = "wet"
+    DRY = "dry"
+    BEFORE_SEAL = "before seal"
+    AFTER_SEAL = "after seal"
+    RECHECK = "recheck"
+    EVENT = "event"
+    FAILURE_DETAIL = "failure detail"
+
+
+class Light(StrEnum):
+    """Pictures under unlike light are never compared."""
+
+    PLAIN = "plain"
+    CROSS_POLARISED = "cross-polarised"
+    RAKING = "raking"
+
+
+class DateFrom(StrEnum):
+    """What a photograph's date rests on, strongest first."""
+
+    CAMERA = "camera"  # EXIF original time
+    WRITTEN = "written"  # sidecar or file name
+    FILE = "file"  # the file's own time: weak
+    NOTHING = "nothing"
+
+
+class StateFrom(StrEnum):
+    SIDECAR = "sidecar"
+    FILE_NAME = "file name"
+    DATES = "dates"  # inferred from the photo's date against the piece's own
+
+
+class Evidence(StrEnum):
+    """What a reading's colour rests on."""
+
+    TARGET = "target"  # twelve or more colour patches
+    GREY = "grey"  # grey steps, with or without a few colours
+    SHEET = "sheet"  # white paper only
+    NONE = "none"
+
+
+@dataclass(frozen=True)
+class PhotoFile:
+    """One picture file of a piece's folder, and what sidecar and file name say of it.
+
+    ``path`` is relative to the library's folder, with ``/``. ``named_piece`` is the number the
+    file name carries ("" where none). ``state`` and ``written`` (its day) are None where neither
+    sidecar nor file name tells. ``setup`` names the set-up it was taken on ("" for none).
+    ``piece_at``/``card_at`` override the set-up's where given.
+    """
+
+    path: str
+    piece: str
+    attempt: int = 1
+    named_piece: str = ""
+    written: dt.date | None = None
+    state: State | None = None
+    state_from: StateFrom | None = None
+    side: str = "front"
+    light: Light = Light.PLAIN
+    setup: str = ""
+    piece_at: Quad | None = None
+    card_at: Quad | None = None
+    caption: str = ""
+    line: int = 0  # of its entry in the sidecar, 0 where it has none
+
+
+@dataclass(frozen=True)
+class Exif:
+    """The facts of the camera that are kept. ``taken`` is local time as the camera wrote it;
+    ``offset`` its distance from UTC in minutes where written. Position, serial numbers and owner
+    names are noted as present and never kept."""
+
+    taken: dt.datetime | None = None
+    offset: int | None = None
+    make: str = ""
+    model: str = ""
+    lens: str = ""
+    exposure: str = ""  # seconds, as written: "1/60"
+    aperture: str = ""  # f-number
+    iso: str = ""
+    white_balance: str = ""
+    orientation: int = 1  # EXIF 1 to 8, as found
+    has_position: bool = False
+    has_serial: bool = False
+
+
+@dataclass(frozen=True)
+class Encoding:
+    """How 8-bit values of a picture stand for colour.
+
+    ``name``: ``srgb``, ``display-p3``, ``adobe-rgb`` (known by name) or ``profile``; for the last
+    ``decode`` holds three tables of 256 linear values in [0, 1] and ``to_xyz`` the 3 × 3 matrix to
+    XYZ with D65 white, Y = 1.
+    """
+
+    name: str = "srgb"
+    decode: tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]] | None = None
+    to_xyz: tuple[Lab, Lab, Lab] | None = None
+
+
+@dataclass(frozen=True)
+class WebImage:
+    """A published picture: ``name`` (content digest and ending) in the site's pictures folder."""
+
+    name: str
+    width: int
+    height: int
+    bytes: int
+
+
+@dataclass(frozen=True)
+class Picture:
+    """What was seen in one opening of an original.
+
+    ``webs`` are whole-picture sizes, smallest first; ``view`` is the piece alone, upright at the
+    library's one scale, corrected by its card where ``view_corrected``; ``card_strip`` the card
+    alone, likewise. ``notes`` are plain sentences ("colour profile broken: sRGB assumed").
+    """
+
+    path: str
+    sha256: str
+    bytes: int
+    format: str
+    width: int
+    height: int
+    exif: Exif
+    profile: str
+    webs: tuple[WebImage, ...]
+    file_day: dt.date
+    view: WebImage | None = None
+    view_corrected: bool = False
+    card_strip: WebImage | None = None
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class ColourShare:
+    """One of the colours seen, and the share of the area it covers, 0 to 1."""
+
+    lab: Lab
+    share: float
+
+
+@dataclass(frozen=True)
+class CardReport:
+    """How the reference card was used. ``error`` is the mean ΔE00 of patches left out of the fit
+    one at a time, ``left_out`` each patch's by name; ``rejected`` a sentence, "" if it served."""
+
+    kind: str
+    error: float | None
+    left_out: tuple[tuple[str, float], ...] = ()
+    rejected: str = ""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """The colour of one part of one photograph.
+
+    ``zone`` is "" for the whole piece. ``colours`` are sorted by share, largest first; ``mean`` is
+    the area's mean in linear light. ``u`` is the ΔE00 that ninety of a hundred repeat readings of
+    an unchanged piece would stay within. Percentages 0 to 100. ``withheld`` is a sentence where no
+    figure may be drawn from it, else "".
+    """
+
+    zone: str
+    colours: tuple[ColourShare, ...]
+    mean: Lab
+    u: float
+    evidence: Evidence
+    mottle: float
+    glare_pct: float
+    clipped_pct: float
+    flags: tuple[str, ...] = ()
+    withheld: str = ""
+
+
+@dataclass(frozen=True)
+class Observation:
+    """One photograph, all that is known of it."""
+
+    file: PhotoFile
+    picture: Picture
+    card: CardReport | None = None
+    readings: tuple[Reading, ...] = field(default=())

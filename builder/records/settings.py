@@ -1,0 +1,82 @@
+"""How a library is set up: the plugin's part of ``mkdocs.yml``, checked."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+
+from builder.errors import Problem
+from builder.records.photo import Box, Lab, Quad
+
+
+@dataclass(frozen=True)
+class CardPatch:
+    """One patch by row and column (``A1`` is left top, letters are rows); ``row`` and
+    ``column`` count from 0; L*a*b*, 2°, for the white its card names."""
+
+    name: str
+    row: int
+    column: int
+    lab: Lab
+
+
+@dataclass(frozen=True)
+class Card:
+    """A reference card: its patches on a grid of ``rows`` by ``columns``. ``white`` is the one
+    the patches' values are given for, ``D65`` or ``D50``: they are not yet adapted."""
+
+    name: str
+    rows: int
+    columns: int
+    patches: tuple[CardPatch, ...]
+    white: str = "D65"
+
+
+@dataclass(frozen=True)
+class SetUp:
+    """A fixed stand, named once. ``piece_at``/``card_at`` are corners in the upright picture;
+    ``read_at`` the part of the piece's place that is measured; ``piece_mm`` its width and height.
+    """
+
+    name: str
+    piece_at: Quad | None = None
+    card_at: Quad | None = None
+    card: Card | None = None
+    read_at: Box = (0.08, 0.08, 0.92, 0.92)
+    piece_mm: tuple[float, float] | None = None
+    light: str = "plain"
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What a stranger's file may cost. Pixels, bytes."""
+
+    pixels: int = 120_000_000
+    picture_bytes: int = 200_000_000
+    sidecar_bytes: int = 1_000_000
+
+
+@dataclass(frozen=True)
+class Settings:
+    """``threshold`` is the visible change in ΔE00 and ``threshold_source`` who says so.
+    ``problems`` are those of the settings that do not stop the run (a card that cannot be used).
+    """
+
+    title: str = "Patinarium"
+    samples: str = "samples"
+    invented: str = ""  # a sentence shown on every page of a made-up library
+    default_setup: str = ""
+    setups: tuple[SetUp, ...] = ()
+    threshold: float = 2.3
+    threshold_source: str = (
+        "just noticeable difference of 2.3, Mahy, Van Eycken and Oosterlinck 1994, "
+        "Color Research and Application 19(2):105-121; given there for ΔE*ab"
+    )
+    web_widths: tuple[int, ...] = (480, 960, 1600)
+    view_width: int = 500  # pixels that show 100 mm; the whole width where the size is unknown
+    today: dt.date | None = None
+    limits: Limits = field(default_factory=Limits)
+    problems: tuple[Problem, ...] = ()
+
+    def setup_named(self, name: str) -> SetUp | None:
+        return next((setup for setup in self.setups if setup.name == name), None)
