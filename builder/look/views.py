@@ -1,0 +1,149 @@
+"""What is cut out of an upright picture: the piece straightened, the card's patches, and the views
+that are published of them.
+
+Measuring takes original pixels only (nearest neighbour): a mean of gamma-coded values is not the
+mean of light. Looking may take smooth ones.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from builder.look.perspective import (
+    carry,
+    coefficients,
+    map_plane,
+    native_size,
+)
+from builder.look.spaces import xyz_to_srgb8
+from builder.look.web import store_picture
+from builder.records.photo import Box, Quad, WebImage
+
+_MOST_ROWS = 26  # rows are lettered A to Z
+
+
+def quad_size(rgb: NDArray[Any], quad: Quad) -> tuple[int, int]:
+    """Width and height in pixels that the place ``quad`` covers in the picture (h, w, 3): the size
+    to cut it at for measuring."""
+    return native_size(quad, rgb.shape[1], rgb.shape[0])
+
+
+def part_of(quad: Quad, box: Box) -> Quad:
+    """The corners in the picture of a part of the place ``quad``: ``box`` is left, top, right and
+    bottom as fractions of the straightened place. Raises ``CornersError``."""
+    left, top, right, bottom = box
+    corners = np.array([(left, top), (right, top), (right, bottom), (left, bottom)])
+    a, b, c, d = ((float(x), float(y)) for x, y in carry(map_plane(quad, 1, 1), corners))
+    return a, b, c, d
+
+
+def cut_quad(
+    rgb: NDArray[np.uint8], quad: Quad, width: int, height: int, smooth: bool = False
+) -> NDArray[np.uint8]:
+    """The place ``quad`` (fractions, clockwise from left top) straightened, (height, width, 3).
+
+    Original pixels, each cell the nearest; where ``smooth``, a blend of four, for looking at only.
+    What lies outside the picture is black. To be cut at its own size (:func:`quad_size`) and
+    brought to another in linear light by :func:`write_view`.
+    Raises ``CornersError`` (a ValueError) for corners that go round no four-sided place.
+    """
+    matrix = map_plane(quad, rgb.shape[1], rgb.shape[0])
+    kind = Image.Resampling.BILINEAR if smooth else Image.Resampling.NEAREST
+    return np.asarray(
+        Image.fromarray(rgb).transform(
+            (width, height),
+            Image.Transform.PERSPECTIVE,
+            coefficients(matrix, width, height),
+            kind,
+        )
+    )
+
+
+def cut_patches(
+    rgb: NDArray[np.uint8], quad: Quad, rows: int, columns: int, inset: float = 0.3
+) -> dict[str, NDArray[np.uint8]]:
+    """The inner pixels of every patch of a card lying at ``quad``: name → (n, 3).
+
+    ``A1`` is the left top patch, letters are rows. ``inset`` is the part left off at each side, a
+    fraction of the patch: edges bleed. Every original pixel whose centre lies inside is given once;
+    a patch too small to hold one gives (0, 3). Raises ``CornersError``, and ValueError for more
+    than 26 rows or an inset outside 0 to 0.5.
+    """
+    if not (1 <= rows <= _MOST_ROWS and columns >= 1 and 0 <= inset < 0.5):
+        raise ValueError(f"no card has {rows} rows, {columns} columns and an inset of {inset}")
+    h, w = rgb.shape[:2]
+    matrix = map_plane(quad, w, h)
+    left, top, right, bottom = _bounds(quad, w, h)
+    y, x = np.mgrid[top:bottom, left:right]
+    plane = carry(np.linalg.inv(matrix), np.stack([x + 0.5, y + 0.5], axis=-1).reshape(-1, 2))
+    pixels = rgb[top:bottom, left:right].reshape(-1, 3)
+    across, down = plane[:, 0] * columns, plane[:, 1] * rows
+    inner = _is_inner(across, inset) & _is_inner(down, inset)
+    inner &= ((plane >= 0) & (plane < 1)).all(axis=1)
+    where = np.where(inner, np.floor(down) * columns + np.floor(across), -1).astype(int)
+    return {
+        f"{chr(ord('A') + row)}{column + 1}": pixels[where == row * columns + column]
+        for row in range(rows)
+        for column in range(columns)
+    }
+
+
+def write_view(
+    xyz: NDArray[np.floating[Any]],
+    folder: Path,
+    width: int | None = None,
+    height: int | None = None,
+) -> WebImage:
+    """Publish linear XYZ (h, w, 3), D65, Y = 1, as an sRGB picture in ``folder``.
+
+    Brought to ``width`` by ``height`` pixels in linear light where they are given (a height alone
+    left out follows in proportion). Colours outside sRGB are cut off here and nowhere before.
+    Raises ``SiteError`` where the folder cannot be written.
+    """
+    values = np.asarray(xyz, dtype=np.float32)
+    if width is not None and height is None:
+        height = max(1, round(values.shape[0] * width / values.shape[1]))
+    if width is not None and height is not None:
+        values = _resize_light(values, width, height)
+    return store_picture(Image.fromarray(xyz_to_srgb8(values)), folder, full_colour=True)
+
+
+def mm_per_pixel(piece_mm: tuple[float, float], width: int) -> float:
+    """Millimetres that one pixel of a straightened piece covers: its width in mm over its width in
+    pixels."""
+    return piece_mm[0] / width
+
+
+def _resize_light(values: NDArray[np.float32], width: int, height: int) -> NDArray[np.float32]:
+    if values.shape[:2] == (height, width):
+        return values
+    channels = [
+        # Smaller, each pixel is the mean of those it covers; larger, a blend without ringing.
+        np.asarray(
+            Image.fromarray(np.ascontiguousarray(values[..., channel])).resize(
+                (width, height), Image.Resampling.BILINEAR
+            )
+        )
+        for channel in range(values.shape[-1])
+    ]
+    return np.stack(channels, axis=-1)
+
+
+def _is_inner(along: NDArray[np.floating[Any]], inset: float) -> NDArray[np.bool_]:
+    part = along - np.floor(along)
+    return np.asarray((part >= inset) & (part < 1.0 - inset))
+
+
+def _bounds(quad: Quad, width: int, height: int) -> tuple[int, int, int, int]:
+    xs, ys = [x * width for x, _ in quad], [y * height for _, y in quad]
+    return (
+        max(0, int(np.floor(min(xs)))),
+        max(0, int(np.floor(min(ys)))),
+        min(width, int(np.ceil(max(xs)))),
+        min(height, int(np.ceil(max(ys)))),
+    )
