@@ -1,0 +1,92 @@
+"""Which photograph belongs to which attempt, and which are no evidence at all."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+
+from builder.errors import Problem
+from builder.records.photo import Observation
+from builder.records.piece import Entry
+from builder.relate.dating import note_of
+
+Attempt = tuple[str, int]
+
+
+def file_photos(
+    entries: Sequence[Entry], observations: Sequence[Observation]
+) -> Mapping[Attempt, tuple[Observation, ...]]:
+    """Photographs by (piece, attempt), in order of path.
+
+    Where neither sidecar nor file name says which attempt a photograph shows, its day does: the
+    last attempt begun by then.
+    """
+    attempts: dict[str, list[Entry]] = defaultdict(list)
+    for entry in entries:
+        attempts[entry.piece.piece].append(entry)
+    filed: dict[Attempt, list[Observation]] = defaultdict(list)
+    for observation in sorted(observations, key=lambda o: o.file.path):
+        filed[_attempt_of(observation, attempts[observation.file.piece])].append(observation)
+    return {attempt: tuple(found) for attempt, found in filed.items()}
+
+
+def find_strays(observations: Sequence[Observation]) -> tuple[dict[str, str], tuple[Problem, ...]]:
+    """Photographs that serve no comparison, as path → sentence, and what to put right.
+
+    A picture that names another piece than its folder; and every copy of a picture but one.
+    """
+    strays: dict[str, str] = {}
+    problems: list[Problem] = []
+    same: dict[str, list[Observation]] = defaultdict(list)
+    for observation in observations:
+        file = observation.file
+        if names_another(observation):
+            strays[file.path] = f"file name says {file.named_piece}"
+        if observation.picture.sha256:
+            same[observation.picture.sha256].append(observation)
+    for copies in same.values():
+        # A copy in the wrong folder never stands for the one in the right folder.
+        kept, *others = sorted(copies, key=lambda o: (names_another(o), o.file.path))
+        for other in others:
+            strays.setdefault(other.file.path, f"the same picture as {kept.file.path}")
+            problems.append(
+                Problem(
+                    other.file.path,
+                    0,
+                    f"the same picture as {kept.file.path}, byte for byte",
+                    "every picture once",
+                    "remove one of the two; until then only the first is compared",
+                )
+            )
+    return strays, tuple(sorted(problems))
+
+
+def names_another(observation: Observation) -> bool:
+    """Whether the file name bears another piece's number than the folder it lies in."""
+    file = observation.file
+    return bool(file.named_piece) and file.named_piece != file.piece
+
+
+def _attempt_of(observation: Observation, entries: Sequence[Entry]) -> Attempt:
+    file = observation.file
+    told = any(
+        (note := note_of(observation, entry)) is not None and note.attempt.given
+        for entry in entries
+    )
+    if told or file.attempt != 1 or len(entries) < 2:
+        return file.piece, file.attempt
+    day = _rough_day(observation)
+    begun = [
+        entry.piece.attempt
+        for entry in entries
+        if entry.piece.started.value is not None and entry.piece.started.value.day <= day
+    ]
+    return file.piece, max(begun, default=file.attempt)
+
+
+def _rough_day(observation: Observation) -> dt.date:
+    taken = observation.picture.exif.taken
+    if observation.file.written is not None:
+        return observation.file.written
+    return taken.date() if taken is not None else observation.picture.file_day

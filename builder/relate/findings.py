@@ -1,0 +1,160 @@
+"""What the library's records and readings come to: the findings every page and data file shows.
+
+Differences are CIEDE2000. ``u`` beside a difference is the noise floor of the two readings
+together. Days are whole days that really passed.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from enum import StrEnum
+
+from builder.errors import Problem
+from builder.records.library import Library
+from builder.records.photo import DateFrom, Lab, Observation, Reading, State, StateFrom
+from builder.records.piece import Entry
+
+
+class Verdict(StrEnum):
+    """What may be said of a drift."""
+
+    MOVED = "moved"
+    HELD = "held"
+    CANNOT_TELL = "cannot tell yet"
+
+
+class Nearer(StrEnum):
+    """Which of two sisters is nearer the chosen look."""
+
+    SEALED = "sealed"
+    BARE = "bare"
+    TOO_CLOSE = "too close to call"
+
+
+@dataclass(frozen=True)
+class Look:
+    """One zone of one photograph, dated. ``colour`` is the colour followed through the piece's
+    life (one of the reading's own), None where no figure may be drawn; ``share`` the part of the
+    area it covers. ``excluded`` is a sentence where the look serves no comparison ("wet"), else
+    ""."""
+
+    observation: Observation
+    zone: str
+    taken: dt.date | None
+    taken_from: DateFrom
+    state: State | None
+    state_from: StateFrom | None
+    days_since_coloured: int | None
+    days_since_sealed: int | None
+    reading: Reading | None
+    colour: Lab | None
+    share: float | None
+    excluded: str = ""
+
+
+@dataclass(frozen=True)
+class Difference:
+    """Between two looks, earlier first."""
+
+    first: Look
+    second: Look
+    days: int
+    de00: float
+    u: float
+    grade: float  # ISO 105-A05, 1 to 5
+    direction: tuple[str, ...]  # "darker", "browner"
+    notes: tuple[str, ...] = ()  # "taken on two set-ups: bench plates, none"
+
+
+@dataclass(frozen=True)
+class VisibleChange:
+    """When the drift passed the visible threshold: between the checks at ``after`` and ``by``
+    days, by a straight line at ``about``; all None where it did not, ``words`` saying so ("Not by
+    12 months.")."""
+
+    after: int | None
+    by: int | None
+    about: float | None
+    words: str
+
+
+@dataclass(frozen=True)
+class Strand:
+    """The story of one zone of one attempt ("" where the piece is one zone)."""
+
+    entry: Entry
+    zone: str
+    sealant: str  # canonical kind, "none" for bare, "" where not recorded
+    sealed: bool | None  # None where not recorded
+    looks: tuple[Look, ...]  # by date
+    fresh: Look | None  # last look before sealing, or first dry look: the look that was chosen
+    baseline: Look | None  # start of watch
+    latest: Look | None
+    seal_cost: Difference | None
+    drifts: tuple[Difference, ...]  # baseline against every later comparable look
+    verdict: Verdict
+    verdict_words: str  # one sentence
+    visible: VisibleChange
+    missing: tuple[str, ...]  # "no photograph before sealing"
+
+
+@dataclass(frozen=True)
+class Sisters:
+    """A sealed strand against its bare sister at the same age."""
+
+    sealed: Strand
+    bare: Strand
+    why: str  # "named in the sidecar", "same plate", "same in every recorded factor but sealant"
+    days: int | None
+    seal_cost: Difference | None
+    sealed_drift: Difference | None
+    bare_drift: Difference | None
+    held_pct: float | None
+    held_words: str
+    nearer: Nearer | None
+    nearer_words: str
+    to_sealed: float | None  # ΔE00 chosen look → sealed now
+    to_bare: float | None
+    u: float | None
+    unrecorded: tuple[str, ...]
+    also_differs: tuple[str, ...] = ()  # recorded factors besides the sealant, of a named sister
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two strands with one recorded difference (``factor`` "" for a repeat)."""
+
+    a: Strand
+    b: Strand
+    factor: str
+    value_a: str
+    value_b: str
+    unrecorded: tuple[str, ...]
+    de00_fresh: float | None
+    u: float | None
+    direction: tuple[str, ...] = ()  # from a to b, fresh looks: "brown to green"
+
+
+@dataclass(frozen=True)
+class Failure:
+    """A piece that did not work, wholly or in part, under its cause."""
+
+    entry: Entry
+    cause: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Findings:
+    library: Library
+    today: dt.date
+    observations: tuple[Observation, ...]
+    strands: tuple[Strand, ...]
+    sisters: tuple[Sisters, ...]
+    pairs: tuple[Pair, ...]
+    failures: tuple[Failure, ...]
+    problems: tuple[Problem, ...]
+
+    def strands_of(self, piece: str) -> tuple[Strand, ...]:
+        return tuple(s for s in self.strands if s.entry.piece.piece == piece)

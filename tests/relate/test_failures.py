@@ -1,0 +1,52 @@
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from builder.relate.failures import list_failures
+from tests.relate.demo import entry_of
+
+
+def causes(**told: Any) -> list[tuple[str, str]]:
+    return [(f.cause, f.words) for f in list_failures((entry_of(**told),))]
+
+
+@pytest.mark.parametrize("outcome", ["failure", "part success", "stripped", "lost", "Failure"])
+def test_what_did_not_work_is_on_the_shelf(outcome: str) -> None:
+    assert causes(outcome=outcome, cause="grease") == [("grease", outcome.lower())]
+
+
+@pytest.mark.parametrize("outcome", ["success", "unknown", ""])
+def test_what_worked_or_is_not_told_is_not(outcome: str) -> None:
+    assert causes(outcome=outcome, cause="grease") == []
+
+
+def test_unwritten_cause_and_unknown_cause_are_two_things() -> None:
+    assert causes(outcome="failure") == [("cause not recorded", "failure")]
+    assert causes(outcome="failure", cause="none") == [("cause not recorded", "failure")]
+    assert causes(outcome="failure", cause="unknown") == [("cause unknown", "failure")]
+
+
+def test_notes_tell_what_happened_and_else_what_was_seen() -> None:
+    seen = [{"date": "2024-10-15", "seen": ["flaking", "powdering"]}]
+    told = {"outcome": "failure", "checks": seen}
+    assert causes(**told)[0][1] == "failure: flaking, powdering"
+    assert causes(**told, notes="crust came off")[0][1] == "failure: crust came off"
+
+
+def test_notes_that_are_not_for_everyone_stay_out() -> None:
+    (told,) = causes(outcome="failure", notes="a name", share={"notes": "private"})
+    assert told[1] == "failure"
+
+
+def test_same_causes_stand_together_and_unknown_ones_last() -> None:
+    entries = tuple(
+        entry_of(piece=f"SH-90{n}", outcome="failure", **told)
+        for n, told in enumerate([{}, {"cause": "too hot"}, {"cause": "unknown"},
+                                  {"cause": "grease"}, {"cause": "too hot"}])
+    )  # fmt: skip
+    assert [(f.cause, f.entry.piece.piece[-1]) for f in list_failures(entries)] == [
+        ("grease", "3"), ("too hot", "1"), ("too hot", "4"), ("cause unknown", "2"),
+        ("cause not recorded", "0"),
+    ]  # fmt: skip

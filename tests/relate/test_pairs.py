@@ -1,0 +1,95 @@
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from builder.relate import pairs
+from builder.relate.factors import Factors, Number, differing, says_enough
+from builder.relate.pairs import find_near
+from tests.relate.demo import entry_of, find
+
+words = st.sampled_from(["x", "y"])
+numbers = st.builds(Number, st.sampled_from([16.0, 18.0, 20.0, 25.0]), st.just(2.0))
+
+
+@st.composite
+def records(draw: st.DrawFn) -> Factors:
+    """A record that tells some factors and not others."""
+    told = {
+        "metal": {"name": draw(words)},
+        "method": {"method": draw(words)},
+        "recipe": {"names": draw(words), "amount g": draw(numbers)},
+        "prep": {"steps": draw(words)},
+        "sealant": {"kind": draw(words)},
+        "temp": {"temp": draw(numbers)},
+        "humidity": {"humidity": draw(numbers)},
+        "temper": {"temper": draw(words)},
+    }
+    kept = draw(st.sets(st.sampled_from(sorted(told))))
+    return Factors({name: parts for name, parts in told.items() if name in kept | {"metal"}})
+
+
+def compare_all(factors: list[Factors]) -> dict[tuple[int, int], str]:
+    """The plain double loop."""
+    found = {}
+    for i, j in combinations(range(len(factors)), 2):
+        apart = tuple(differing(factors[i], factors[j]))
+        if says_enough(factors[i]) and says_enough(factors[j]) and len(apart) < 2:
+            found[i, j] = apart[0] if apart else ""
+    return found
+
+
+@settings(max_examples=200)
+@given(st.lists(records(), max_size=14))
+def test_buckets_find_what_a_double_loop_finds(factors: list[Factors]) -> None:
+    assert find_near(factors) == compare_all(factors)
+
+
+def test_buckets_compare_far_fewer_than_all(monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    recipes, preps, metals = 20, 5, 4
+    factors = [
+        Factors(
+            {
+                "metal": {"name": f"metal {m}"},
+                "method": {"method": "dip"},
+                "recipe": {"names": f"recipe {r}"},
+                "prep": {"steps": f"prep {p}"},
+            }
+        )
+        for r in range(recipes) for p in range(preps) for m in range(metals)
+    ]  # fmt: skip
+    compared = []
+
+    def count(a: Factors, b: Factors) -> Iterator[str]:
+        compared.append((a, b))
+        return differing(a, b)
+
+    monkeypatch.setattr(pairs, "differing", count)
+    found = find_near(factors)
+    # Each record is one step from every other value of each of its three factors.
+    steps = (recipes - 1) + (preps - 1) + (metals - 1)
+    assert len(found) == len(compared) == len(factors) * steps // 2
+
+
+def test_values_are_told_in_the_makers_words() -> None:
+    told = {"temperature_c": "45", "ingredients": [{"name": "LOS", "strength": "5 g/l"}]}
+    one = entry_of(**told, piece="SH-901", exposure="15 s")
+    two = entry_of(**told, piece="SH-902", exposure="45 s")
+    (pair,) = find((one, two), []).pairs
+    assert (pair.factor, pair.value_a, pair.value_b) == ("time", "15 s", "45 s")
+    assert "humidity" in pair.unrecorded
+    assert (pair.de00_fresh, pair.u, pair.direction) == (None, None, ())
+
+
+def test_repeat_has_no_factor_and_comes_last() -> None:
+    told = {"temperature_c": "45"}
+    entries = [
+        entry_of(**told, piece=f"SH-90{n}", exposure=time)
+        for n, time in enumerate(["15 s", "15 s", "45 s"])
+    ]
+    found = find(tuple(entries), []).pairs
+    assert [pair.factor for pair in found] == ["time", "time", ""]
+    assert (found[-1].value_a, found[-1].value_b) == ("", "")
