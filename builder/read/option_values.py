@@ -1,0 +1,76 @@
+"""Values of the settings, whichever YAML reader they come from: each to its type, or a sentence
+saying what was expected."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from typing import Any
+
+SETTINGS_FILE = "mkdocs.yml"
+_WHOLE = re.compile(r"[0-9]{1,12}")
+_DECIMAL = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?")
+
+
+class OptionError(ValueError):
+    """A value that cannot be used; its text is what was expected. Never leaves this package."""
+
+
+def read_text(value: Any) -> str:
+    """One line of text."""
+    if isinstance(value, (list, tuple, dict)):
+        raise OptionError("words on one line")
+    return "" if value is None else str(value).strip()
+
+
+def read_whole(value: Any, least: int, most: int) -> int:
+    """A whole number from ``least`` to ``most``. ``120_000_000`` and ``120000000`` are the same."""
+    text = re.sub(r"(?<=[0-9])_(?=[0-9])", "", _flatten(value))
+    if not _WHOLE.fullmatch(text) or not least <= int(text) <= most:
+        raise OptionError(f"a whole number from {least} to {most}")
+    return int(text)
+
+
+def read_decimal(value: Any, least: float, most: float) -> float:
+    """A number from ``least`` to ``most``."""
+    text = _flatten(value)
+    if not _DECIMAL.fullmatch(text) or not least <= float(text) <= most:
+        raise OptionError(f"a number from {least:g} to {most:g}")
+    return float(text)
+
+
+def read_wholes(value: Any, least: int, most: int, count: int | None = None) -> tuple[int, ...]:
+    """A list of whole numbers, of ``count`` where that is given."""
+    if not isinstance(value, (list, tuple)) or (count and len(value) != count) or not value:
+        raise OptionError(f"a list of {count or 'one or more'} whole numbers")
+    return tuple(read_whole(part, least, most) for part in value)
+
+
+def read_day(value: Any) -> dt.date | None:
+    """A day as year-month-day; None where nothing is written."""
+    if isinstance(value, dt.datetime):
+        return value.date()
+    if isinstance(value, dt.date) or value is None:
+        return value
+    text = _flatten(value)
+    if not text:
+        return None
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise OptionError("a date such as 2025-11-01") from None
+
+
+def read_inside(value: Any) -> str:
+    """A path inside the library's folder, with ``/``."""
+    text = _flatten(value).replace("\\", "/")
+    parts = [part for part in text.split("/") if part not in {"", "."}]
+    outside = text.startswith(("/", "[")) or ".." in parts or ":" in text or "\x00" in text
+    if outside or not parts:
+        raise OptionError("a path inside the library's folder, such as samples")
+    return "/".join(parts)
+
+
+def _flatten(value: Any) -> str:
+    """The text of a value; a list or mapping gives a text that is never a good value."""
+    return "[" if isinstance(value, (list, tuple, dict)) else str(value).strip()

@@ -1,0 +1,210 @@
+"""The plugin's part of ``mkdocs.yml`` to :class:`Settings`.
+
+Settings that cannot be read stop the run, all their problems told at once; only a card that cannot
+be used is left out by itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from builder.errors import LibraryError, Problem, SidecarError, Weight
+from builder.read.lines import Lines, Location, find_line
+from builder.read.option_values import (
+    SETTINGS_FILE,
+    OptionError,
+    read_day,
+    read_decimal,
+    read_inside,
+    read_text,
+    read_whole,
+    read_wholes,
+)
+from builder.read.plain_text import read_plain_text
+from builder.read.setups import SetUpReader
+from builder.read.text_yaml import Caps, read_text_yaml
+from builder.read.wording import describe_value, name_place, suggest
+from builder.records.settings import Limits, Settings
+
+PLUGIN = "patinarium"
+_MOST_BYTES = 1_000_000  # of mkdocs.yml itself
+_CAPS = Caps(nodes=20_000, depth=40)  # it is the maker's own, and other plugins nest deeply
+_OWN_THRESHOLD = "set in mkdocs.yml, no source given"
+_MOST_PIXELS = 1_000_000_000
+_MOST_FILE_BYTES = 10_000_000_000
+
+_PLAIN: Mapping[str, Callable[[Any], Any]] = {
+    "title": read_text,
+    "samples": read_inside,
+    "invented": read_text,
+    "default_setup": read_text,
+    "threshold": lambda value: read_decimal(value, 0.1, 50),
+    "threshold_source": read_text,
+    "web_widths": lambda value: tuple(sorted(set(read_wholes(value, 16, 20_000)))),
+    "view_width": lambda value: read_whole(value, 16, 10_000),
+    "today": read_day,
+}
+_LIMITS: Mapping[str, int] = {
+    "pixels": _MOST_PIXELS,
+    "picture_bytes": _MOST_FILE_BYTES,
+    "sidecar_bytes": 100_000_000,
+}
+#: Every key of the plugin's settings.
+SETTINGS_KEYS = (*_PLAIN, "limits", "setups")
+
+
+def read_settings_file(root: Path) -> Settings:
+    """The settings in the ``mkdocs.yml`` of a library's folder.
+
+    Raises ``LibraryError`` where there is none, or it cannot be used.
+    """
+    try:
+        text = read_plain_text(root / SETTINGS_FILE, SETTINGS_FILE, _MOST_BYTES)
+        document = read_text_yaml(text, SETTINGS_FILE, _CAPS, strict=False)[0]
+    except SidecarError as error:
+        raise LibraryError(
+            replace(problem, weight=Weight.STOPS) for problem in error.problems
+        ) from None
+    options, base = _find_options(document.tree)
+    if options is None:
+        raise LibraryError(
+            Problem(
+                SETTINGS_FILE,
+                find_line(document.lines, base),
+                f"{PLUGIN} is not among the plugins",
+                f"expected “- {PLUGIN}” under “plugins:”",
+                "add it",
+                Weight.STOPS,
+            )
+        )
+    title = document.tree.get("site_name", "")
+    return read_settings(
+        options, root, title if isinstance(title, str) else "", document.lines, base
+    )
+
+
+def read_settings(
+    options: Mapping[str, Any],
+    root: Path,
+    site_name: str = "",
+    lines: Lines | None = None,
+    base: Location = (),
+) -> Settings:
+    """The plugin's options, as text or as another YAML reader typed them; ``root`` is the
+    library's folder, ``site_name`` the title where the options give none. ``lines`` and ``base``
+    say where in ``mkdocs.yml`` each stands, if that is known.
+
+    Raises ``LibraryError`` with every problem.
+    """
+    reader = _Reader(lines or {}, base)
+    given = {key: value for key, value in options.items() if not _is_blank(value)}
+    for key in given:
+        if key not in SETTINGS_KEYS:
+            reader.note_unknown((key,), SETTINGS_KEYS)
+    values = {
+        key: reader.read((key,), given[key], convert)
+        for key, convert in _PLAIN.items()
+        if key in given
+    }
+    if site_name and not values.get("title"):
+        values["title"] = site_name
+    if "threshold" in given and not values.get("threshold_source"):
+        values["threshold_source"] = _OWN_THRESHOLD
+    limits = reader.read_limits(given.get("limits", {}))
+    sidecar_bytes = (limits or Limits()).sidecar_bytes
+    samples = values.get("samples") or Settings().samples
+    setups = SetUpReader(root, samples, sidecar_bytes, reader.note, reader.locate)
+    values["setups"] = setups.read_all(given.get("setups", {}))
+    _check_default(reader, values)
+    if reader.problems:
+        raise LibraryError(reader.problems)
+    values = {key: value for key, value in values.items() if value is not None}
+    return Settings(**values, limits=limits or Limits(), problems=tuple(setups.left_out))
+
+
+class _Reader:
+    """Collects the problems of one reading."""
+
+    def __init__(self, lines: Lines, base: Location) -> None:
+        self.problems: list[Problem] = []
+        self._lines, self._base = lines, base
+
+    def locate(self, place: Location) -> int:
+        return find_line(self._lines, (*self._base, *place)) if self._lines else 0
+
+    def note(self, place: Location, found: str, expected: str, remedy: str) -> None:
+        line = self.locate(place)
+        self.problems.append(
+            Problem(SETTINGS_FILE, line, found, f"expected {expected}", remedy, Weight.STOPS)
+        )
+
+    def note_unknown(self, place: Location, known: tuple[str, ...]) -> None:
+        key = str(place[-1])
+        around = f" of {name_place(place[:-1])}" if place[:-1] else f" of {PLUGIN}"
+        self.note(
+            place,
+            f"“{key}” is no setting{around}",
+            f"one of: {', '.join(known)}",
+            suggest(key, known, "delete it"),
+        )
+
+    def read(self, place: Location, value: Any, convert: Callable[[Any], Any]) -> Any:
+        try:
+            return convert(value)
+        except OptionError as error:
+            found = f"{name_place(place)} is {describe_value(value)}"
+            self.note(place, found, str(error), "correct it, or delete the line")
+            return None
+
+    def read_limits(self, written: Any) -> Limits | None:
+        if not isinstance(written, Mapping):
+            found = f"limits is {describe_value(written)}"
+            self.note(("limits",), found, f"keys such as {', '.join(_LIMITS)}", "correct it")
+            return None
+        values = {}
+        for key, value in written.items():
+            most = _LIMITS.get(key)
+            if most is None:
+                self.note_unknown(("limits", key), tuple(_LIMITS))
+                continue
+            read = self.read(("limits", key), value, partial(read_whole, least=1, most=most))
+            values[key] = read if read is not None else getattr(Limits(), key)
+        return Limits(**values)
+
+
+def _check_default(reader: _Reader, values: Mapping[str, Any]) -> None:
+    name = values.get("default_setup")
+    names = [setup.name for setup in values["setups"]]
+    if name and name != "none" and name not in names and not reader.problems:
+        reader.note(
+            ("default_setup",),
+            f"default_setup is “{name}”",
+            "one of the setups",
+            suggest(name, names, "write it down under setups"),
+        )
+
+
+def _find_options(tree: Mapping[str, Any]) -> tuple[Mapping[str, Any] | None, Location]:
+    """The plugin's options and their place; None where the plugin is not used."""
+    plugins = tree.get("plugins", [])
+    if isinstance(plugins, Mapping):
+        plugins = [{name: options} for name, options in plugins.items()]
+        places: list[Location] = [("plugins",)] * len(plugins)
+    else:
+        plugins = plugins if isinstance(plugins, list) else []
+        places = [("plugins", index) for index in range(len(plugins))]
+    for plugin, place in zip(plugins, places, strict=True):
+        if plugin == PLUGIN:
+            return {}, place
+        if isinstance(plugin, Mapping) and PLUGIN in plugin:
+            options = plugin[PLUGIN]
+            return (options if isinstance(options, Mapping) else {}), (*place, PLUGIN)
+    return None, ("plugins",)
+
+
+def _is_blank(value: Any) -> bool:
+    return value is None or (isinstance(value, str) and not value.strip())
