@@ -1,0 +1,236 @@
+"""The commands: ``patinarium start · check · build · preview``."""
+
+from __future__ import annotations
+
+import datetime as dt
+import logging
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import click
+
+from builder import __version__
+from builder.collect.starting import start_library
+from builder.errors import LibraryError, PatinariumError, Problem, Weight
+from builder.pipeline import Gathered, gather
+from builder.read.settings import read_settings_file
+
+# The theme speaks of its own future on standard error at import; a maker need not read it.
+os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+
+_DONE, _PROBLEMS = 0, 1
+
+
+class _Day(click.ParamType[dt.date]):
+    name = "date"
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> dt.date:
+        if isinstance(value, dt.date):
+            return value
+        try:
+            return dt.date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value!r} is not a date; write it as 2025-01-14", param, ctx)
+
+
+def _library(command: Callable[..., Any]) -> Callable[..., Any]:
+    return click.argument(
+        "library", default=".", type=click.Path(path_type=Path, file_okay=False)
+    )(command)
+
+
+_today = click.option(
+    "--today", type=_Day(), default=None, metavar="DATE", help="Count days up to DATE, not today."
+)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="patinarium")
+def cli() -> None:
+    """A library of coloured-metal test pieces, from folders of photographs and notes.
+
+    \b
+    patinarium start my-library      begin one
+    patinarium build my-library      make its site
+    """
+
+
+@cli.command()
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@click.option("--title", default="My patinarium", show_default=True, help="Name of the library.")
+def start(folder: Path, title: str) -> None:
+    """Start a library in FOLDER.
+
+    Makes settings, one piece to fill in and room for your own pages; nothing is written over.
+
+    \b
+    Example: patinarium start bell-tests --title "Bell tests"
+    """
+    with _said():
+        made = start_library(folder, title, dt.datetime.now(tz=dt.UTC).date())
+        for path in made:
+            click.echo(f"made {path}")
+        click.echo(f"Next: put photographs into {made[1].parent}, then: patinarium build {folder}")
+
+
+@cli.command()
+@_library
+@_today
+def check(library: Path, today: dt.date | None) -> None:
+    """Say what is to be put right in LIBRARY, and build nothing.
+
+    \b
+    Example: patinarium check my-library
+    """
+    with _said():
+        settings = read_settings_file(library)
+        with _progress() as progress:
+            gathered = gather(library, settings, today or _now(), progress)
+        _print_problems(gathered.findings.problems)
+        click.echo(_sum_up(gathered))
+        sys.exit(_PROBLEMS if _left_out(gathered.findings.problems) else _DONE)
+
+
+@cli.command()
+@_library
+@_today
+@click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
+def build(library: Path, today: dt.date | None, strict: bool) -> None:
+    """Build LIBRARY's site: searchable, offline, opened by double-click.
+
+    The last good site stays until the new one is whole. Unchanged photographs are not read again.
+
+    \b
+    Example: patinarium build my-library
+    """
+    with _said():
+        config, plugin = _mkdocs(library, today)
+        from mkdocs.commands.build import build as mkdocs_build
+
+        with _progress() as progress:
+            plugin.progress = progress
+            mkdocs_build(config)
+        gathered: Gathered = plugin.gathered
+        _print_problems(gathered.findings.problems)
+        click.echo(_sum_up(gathered))
+        click.echo(f"Open {(plugin.site / 'index.html').resolve()}")
+        sys.exit(_PROBLEMS if strict and gathered.findings.problems else _DONE)
+
+
+@cli.command()
+@_library
+@_today
+@click.option("--port", default=8000, show_default=True, help="Port on this machine.")
+@click.option("--open/--no-open", "open_browser", default=True, help="Open a browser.")
+def preview(library: Path, today: dt.date | None, port: int, open_browser: bool) -> None:
+    """Show LIBRARY in a browser and follow each saved change.
+
+    Seen by this machine alone. Stop with Ctrl-C.
+
+    \b
+    Example: patinarium preview my-library
+    """
+    with _said():
+        file = _settings_file(library)
+        from mkdocs.commands.serve import serve
+
+        if today:
+            os.environ["PATINARIUM_TODAY"] = today.isoformat()
+        logging.getLogger("mkdocs").setLevel(logging.INFO)
+        logging.basicConfig(format="%(message)s", stream=sys.stderr)
+        serve(str(file), dev_addr=f"127.0.0.1:{port}", open_in_browser=open_browser)
+
+
+def main() -> None:
+    """The command's entry point."""
+    cli(prog_name="patinarium")
+
+
+def _now() -> dt.date:
+    return dt.datetime.now(tz=dt.UTC).date()
+
+
+def _settings_file(library: Path) -> Path:
+    file = library / "mkdocs.yml"
+    if not file.is_file():
+        raise LibraryError(
+            Problem(
+                file.as_posix(),
+                0,
+                "there is no such file",
+                "a library's folder, with its settings in mkdocs.yml",
+                f"name the library's folder, or begin one: patinarium start {library}",
+                Weight.STOPS,
+            )
+        )
+    return file
+
+
+def _mkdocs(library: Path, today: dt.date | None) -> tuple[Any, Any]:
+    """The site generator's settings and our plugin in them."""
+    file = _settings_file(library)
+    read_settings_file(library)
+    from mkdocs.config import load_config
+
+    logging.getLogger("mkdocs").setLevel(logging.ERROR)
+    config = load_config(str(file))
+    plugin: Any = config.plugins["patinarium"]
+    plugin.today = today
+    return config, plugin
+
+
+@contextmanager
+def _said() -> Iterator[None]:
+    """Every error of ours, said as problems; the exit code is 1."""
+    try:
+        yield
+    except PatinariumError as error:
+        _print_problems(error.problems)
+        click.echo(
+            f"Stopped: {len(error.problems)} to put right. Nothing was changed.", err=True
+        )
+        sys.exit(_PROBLEMS)
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[int, int], None]]:
+    """A bar on a terminal, silence elsewhere; called with (done, of)."""
+    bar: Any = None
+
+    def advance(done: int, of: int) -> None:
+        nonlocal bar
+        if bar is None and of:
+            bar = click.progressbar(length=of, label="photographs", file=sys.stderr)
+            bar.__enter__()
+        if bar is not None:
+            bar.update(done - bar.pos)
+
+    try:
+        yield advance
+    finally:
+        if bar is not None:
+            bar.__exit__(None, None, None)
+
+
+def _print_problems(problems: tuple[Problem, ...]) -> None:
+    for problem in problems:
+        click.echo(f"{problem}  [{problem.weight}]", err=True)
+
+
+def _left_out(problems: tuple[Problem, ...]) -> int:
+    return sum(problem.weight is not Weight.NOTED for problem in problems)
+
+
+def _sum_up(gathered: Gathered) -> str:
+    pieces = len({entry.piece.piece for entry in gathered.findings.library.entries})
+    photos = len(gathered.findings.observations)
+    problems = gathered.findings.problems
+    return (
+        f"{pieces} pieces, {photos} photographs ({gathered.opened} read, "
+        f"{gathered.kept} unchanged); {len(problems)} to put right, "
+        f"{_left_out(problems)} of them left out."
+    )

@@ -1,0 +1,1 @@
+"""Bringing things into a library: starting one."""

@@ -1,0 +1,134 @@
+"""Results kept between runs, so that an unchanged photograph is never opened again.
+
+One SQLite file in the library's ``.patinarium`` folder, which may be thrown away at any time: it
+holds nothing that the originals and sidecars do not. A row serves while the file's size and time
+are what they were, and the settings and the code that made it too; where only the time differs,
+the digest decides.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import TypeAdapter, ValidationError
+
+from builder.digests import digest_file
+from builder.errors import Problem
+from builder.records.photo import CardReport, Picture, Reading
+
+_TABLE = """
+create table if not exists seen (
+    path text primary key, size integer not null, time_ns integer not null,
+    sha256 text not null, fingerprint text not null, found text not null
+) without rowid
+"""
+
+
+@dataclass(frozen=True)
+class Seen:
+    """All that one opening of a photograph gave; ``problem`` alone where it cannot be opened."""
+
+    picture: Picture | None
+    card: CardReport | None = None
+    readings: tuple[Reading, ...] = ()
+    problem: Problem | None = None
+    sha256: str = ""
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """What tells a file from its earlier self without opening it: bytes, nanoseconds."""
+
+    size: int
+    time_ns: int
+
+    @classmethod
+    def of(cls, path: Path) -> Stamp:
+        status = path.stat()
+        return cls(status.st_size, status.st_mtime_ns)
+
+
+_SEEN = TypeAdapter(Seen)
+
+
+class Kept:
+    """The store of one library; use :func:`open_kept`."""
+
+    def __init__(self, connection: sqlite3.Connection, root: Path) -> None:
+        self._connection = connection
+        self._root = root
+
+    def recall(self, path: str, stamp: Stamp, fingerprint: str) -> Seen | None:
+        """What was seen of this very file under these very settings, if it is kept."""
+        row = self._connection.execute(
+            "select size, time_ns, sha256, found from seen where path = ? and fingerprint = ?",
+            (path, fingerprint),
+        ).fetchone()
+        if row is None:
+            return None
+        size, time_ns, sha256, found = row
+        if size != stamp.size:
+            return None
+        if time_ns != stamp.time_ns:
+            if not sha256 or digest_file(self._root / path) != sha256:
+                return None
+            self._connection.execute(
+                "update seen set time_ns = ? where path = ?", (stamp.time_ns, path)
+            )
+        try:
+            return _SEEN.validate_json(found)
+        except ValidationError:
+            return None  # written by an older version: seen afresh
+
+    def keep(self, path: str, stamp: Stamp, fingerprint: str, seen: Seen) -> None:
+        """Keep what was seen; on disk at once, so that an interrupted run loses nothing."""
+        self._connection.execute(
+            "insert or replace into seen values (?, ?, ?, ?, ?, ?)",
+            (
+                path,
+                stamp.size,
+                stamp.time_ns,
+                seen.sha256,
+                fingerprint,
+                _SEEN.dump_json(seen).decode(),
+            ),
+        )
+
+    def forget_all_but(self, paths: Iterable[str]) -> None:
+        """Drop rows of photographs that are gone."""
+        wanted = set(paths)
+        held = [row[0] for row in self._connection.execute("select path from seen")]
+        self._connection.executemany(
+            "delete from seen where path = ?", [(path,) for path in held if path not in wanted]
+        )
+
+
+@contextmanager
+def open_kept(folder: Path, root: Path) -> Iterator[Kept]:
+    """The store in ``folder``; a damaged one is put aside and begun anew."""
+    folder.mkdir(parents=True, exist_ok=True)
+    file = folder / "seen.sqlite3"
+    try:
+        connection = _connect(file)
+    except sqlite3.DatabaseError:
+        file.replace(file.with_suffix(".damaged"))
+        connection = _connect(file)
+    try:
+        yield Kept(connection, root)
+        connection.commit()
+    finally:
+        connection.close()
+
+
+def _connect(file: Path) -> sqlite3.Connection:
+    connection = sqlite3.connect(file, timeout=30, isolation_level=None)
+    try:
+        connection.execute(_TABLE)
+    except sqlite3.DatabaseError:
+        connection.close()
+        raise
+    return connection

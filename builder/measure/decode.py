@@ -1,0 +1,67 @@
+"""From the 8-bit values of a picture to linear light."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from builder.measure.arrays import Bytes, Floats, Mask, Pixels
+from builder.measure.spaces import RGB_SPACES
+from builder.records.photo import Encoding
+
+# Of 255: an encoder rounds and a lossy one wobbles by a count, so the last but one is taken too.
+CLIPPED_HIGH = 254
+CLIPPED_LOW = 1
+# A clipped pixel counts where a third of its 3 × 3 surroundings is clipped with it: noise alone
+# throws single pixels to the end of the scale, a blown highlight does not come singly.
+CLIPPED_NEIGHBOURS = 3
+
+
+def rgb_to_xyz_of(encoding: Encoding) -> Floats:
+    """The (3, 3) matrix of ``encoding`` from linear RGB to XYZ, D65 white, Y = 1.
+
+    Raises ValueError if the encoding is neither known by name nor carries its own matrix.
+    """
+    if encoding.to_xyz is not None:
+        return np.array(encoding.to_xyz, dtype=np.float64)
+    if encoding.name not in RGB_SPACES:
+        raise ValueError(f"encoding {encoding.name!r} has no matrix and is not known by name")
+    return RGB_SPACES[encoding.name].to_xyz
+
+
+def linear_tables(encoding: Encoding) -> Floats:
+    """(3, 256): the linear value in [0, 1] of each 8-bit value of each channel.
+
+    Raises ValueError if the encoding is neither known by name nor carries its own tables.
+    """
+    if encoding.decode is not None:
+        return np.array(encoding.decode, dtype=np.float64)
+    if encoding.name not in RGB_SPACES:
+        raise ValueError(f"encoding {encoding.name!r} has no tables and is not known by name")
+    return np.tile(RGB_SPACES[encoding.name].decode(np.arange(256) / 255), (3, 1))
+
+
+def to_linear_xyz(rgb8: Bytes, encoding: Encoding) -> Pixels:
+    """8-bit values (…, 3) → XYZ (…, 3), float32, D65 white, Y = 1 for the encoding's white.
+
+    Raises ValueError if the encoding is neither known by name nor carries tables and matrix.
+    """
+    tables = linear_tables(encoding).astype(np.float32)
+    linear = np.empty(rgb8.shape, dtype=np.float32)
+    for channel in range(3):
+        np.take(tables[channel], rgb8[..., channel], out=linear[..., channel])
+    return np.asarray(linear @ rgb_to_xyz_of(encoding).T.astype(np.float32))
+
+
+def is_clipped(rgb8: Bytes) -> Mask:
+    """Which 8-bit values (…, 3) are at either end of the scale in any channel → (…)."""
+    ends = (rgb8 >= CLIPPED_HIGH) | (rgb8 <= CLIPPED_LOW)
+    return np.asarray(ends[..., 0] | ends[..., 1] | ends[..., 2])
+
+
+def find_clipped(rgb8: Bytes) -> Mask:
+    """Where a picture (h, w, 3) has run out of scale in any channel → (h, w)."""
+    ends = is_clipped(rgb8)
+    padded = np.pad(ends, 1).astype(np.uint8)
+    rows = padded[:-2] + padded[1:-1] + padded[2:]
+    around = rows[:, :-2] + rows[:, 1:-1] + rows[:, 2:]
+    return np.asarray(ends & (around >= CLIPPED_NEIGHBOURS))

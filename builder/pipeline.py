@@ -1,0 +1,167 @@
+"""The composition: read, look and measure, relate. Everything is gathered here, nothing published."""
+
+from __future__ import annotations
+
+import datetime as dt
+import multiprocessing
+import os
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from pathlib import Path
+
+from builder.errors import Problem
+from builder.kept import Kept, Seen, Stamp, open_kept
+from builder.observing import SEEING, Task, see
+from builder.read.library import read_library
+from builder.records.zones import place_zones
+from builder.records.library import Library
+from builder.records.photo import Box, Observation, PhotoFile
+from builder.records.settings import Settings
+from builder.relate.find import find_findings
+from builder.relate.findings import Findings
+
+Progress = Callable[[int, int], None]
+
+#: Fewer photographs than this are seen in this process: starting others takes longer.
+_WORTH_SHARING = 8
+
+_STORE = ".patinarium"
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """All that is known of a library. ``pictures`` is the folder of made web sizes; ``opened`` and
+    ``kept`` count the photographs read in this run and those known from an earlier one."""
+
+    findings: Findings
+    pictures: Path
+    opened: int
+    kept: int
+
+
+def gather(
+    root: Path, settings: Settings, today: dt.date, progress: Progress = lambda done, of: None
+) -> Gathered:
+    """Read the library at ``root``, look at its photographs and relate what is found.
+
+    Raises :class:`builder.errors.LibraryError` where the library cannot be used at all. Every other
+    problem is in ``findings.problems``. ``progress`` is called with (done, of) photographs.
+    """
+    library = read_library(root, settings, today)
+    store = root / _STORE
+    tasks = tuple(_tasks(library, store / "pictures"))
+    with open_kept(store, root) as kept:
+        seen, opened = _see_all(tasks, kept, progress)
+        kept.forget_all_but(task.photo.path for task in tasks)
+    observations = tuple(
+        Observation(task.photo, found.picture, found.card, found.readings)
+        for task, found in zip(tasks, seen, strict=True)
+        if found.picture is not None
+    )
+    findings = find_findings(library, observations, today)
+    unseen = tuple(found.problem for found in seen if found.problem is not None)
+    problems: set[Problem] = {*library.problems, *unseen, *findings.problems}
+    return Gathered(
+        replace(findings, problems=tuple(sorted(problems))),
+        store / "pictures",
+        opened,
+        len(tasks) - opened,
+    )
+
+
+def _tasks(library: Library, pictures: Path) -> Iterator[Task]:
+    zones = {
+        (entry.piece.piece, entry.piece.attempt): place_zones(entry.piece)
+        for entry in library.entries
+    }
+    for photo in library.photos:
+        setup = library.settings.setup_named(photo.setup or library.settings.default_setup)
+        parts: tuple[tuple[str, Box], ...] = zones.get((photo.piece, photo.attempt), ())
+        # The back of a piece has no zones of the front.
+        yield Task(
+            library.root,
+            pictures,
+            photo,
+            setup,
+            parts if photo.side == "front" else (),
+            library.settings,
+        )
+
+
+def _see_all(
+    tasks: Sequence[Task], kept: Kept, progress: Progress
+) -> tuple[tuple[Seen, ...], int]:
+    """What is seen of each task, in order, and how many photographs were opened for it."""
+    code = _code_digest()
+    found: dict[int, Seen] = {}
+    fresh: list[tuple[int, Task, Stamp, str]] = []
+    for index, task in enumerate(tasks):
+        try:
+            stamp = Stamp.of(task.root / task.photo.path)
+        except OSError:
+            stamp = Stamp(-1, -1)  # gone since it was listed; seeing it says so
+        fingerprint = _fingerprint(task, code)
+        recalled = kept.recall(task.photo.path, stamp, fingerprint)
+        if recalled is not None and _made(recalled, task.pictures):
+            found[index] = recalled
+        else:
+            fresh.append((index, task, stamp, fingerprint))
+    for number, ((index, task, stamp, fingerprint), seen) in enumerate(
+        zip(fresh, _share_out([task for _, task, _, _ in fresh]), strict=True), start=1
+    ):
+        kept.keep(task.photo.path, stamp, fingerprint, seen)
+        found[index] = seen
+        progress(number, len(fresh))
+    return tuple(found[index] for index in range(len(tasks))), len(fresh)
+
+
+def _share_out(tasks: Sequence[Task]) -> Iterator[Seen]:
+    """See every task, spread over the cores where there are enough to be worth it."""
+    cores = os.cpu_count() or 1
+    if cores == 1 or len(tasks) < _WORTH_SHARING:
+        yield from map(see, tasks)
+        return
+    # Started afresh, not forked: the live preview runs threads.
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(cores, mp_context=context) as pool:
+        yield from pool.map(see, tasks, chunksize=2)
+
+
+def _made(seen: Seen, pictures: Path) -> bool:
+    """Whether every picture made of it is still there."""
+    if seen.picture is None:
+        return seen.problem is not None
+    made = [*seen.picture.webs, seen.picture.view, seen.picture.card_strip]
+    return all((pictures / image.name).is_file() for image in made if image is not None)
+
+
+def _fingerprint(task: Task, code: str) -> str:
+    """Names everything but the file itself that what is seen depends on."""
+    photo: PhotoFile = task.photo
+    settings = task.settings
+    parts = (
+        SEEING,
+        code,
+        task.setup,
+        photo.piece_at,
+        photo.card_at,
+        task.zones,
+        settings.web_widths,
+        settings.view_width,
+        settings.limits,
+    )
+    return sha256(repr(parts).encode()).hexdigest()
+
+
+def _code_digest() -> str:
+    """The digest of the code that sees: results made by other code are made again."""
+    here = Path(__file__).parent
+    digest = sha256()
+    for folder in ("look", "measure"):
+        for file in sorted((here / folder).glob("*.py")):
+            digest.update(file.read_bytes())
+    digest.update((here / "observing.py").read_bytes())
+    digest.update((here / "records" / "photo.py").read_bytes())
+    return digest.hexdigest()

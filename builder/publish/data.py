@@ -1,0 +1,220 @@
+"""The findings as tables for other programs: CSV files, and one JSON file of the same content.
+
+Text that a spreadsheet would run as a formula has an apostrophe before it in the CSV files, not in
+the JSON. An empty cell means that nothing is written or nothing may be said; "unknown" and "not
+measured" stand as the maker wrote them; "withheld" is what the maker does not share.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Iterable, Iterator, Mapping
+
+from builder.publish.cells import Cell, plain_lines, round_to, write_cell
+from builder.publish.piece_rows import PIECE_COLUMNS, WITHHELD, list_piece_row
+from builder.publish.shares import RECIPE_FACTORS, list_withheld
+from builder.relate.findings import Difference, Findings, Look, Pair, Sisters, Strand
+from builder.relate.strands import name_strand
+from builder.relate.visible import DAYS_A_MONTH
+
+Row = dict[str, Cell]
+
+#: Every column of every table, with what it holds. ΔE00 is CIEDE2000; colour is CIE L*a*b*, D65,
+#: 2° observer.
+COLUMNS: Mapping[str, Mapping[str, str]] = {
+    "pieces.csv": PIECE_COLUMNS,
+    "readings.csv": {
+        "piece": "number of the piece",
+        "zone": "part of the piece, empty for the whole",
+        "attempt": "which attempt on this blank",
+        "photo": "the photograph, in the library's folder",
+        "sha256": "its digest, SHA-256",
+        "taken": "day it was taken",
+        "taken_from": "what the day rests on: camera, written, file",
+        "state": "what it shows the piece as",
+        "days_since_coloured": "days since it was lifted out, empty before",
+        "days_since_sealed": "days since it was sealed, empty before and for bare pieces",
+        "reference": "what the colour rests on: target, grey, sheet, none",
+        "L": "L* of the colour followed",
+        "a": "a* of the colour followed",
+        "b": "b* of the colour followed",
+        "u": "noise floor of the reading, ΔE00",
+        "card_error": "mean error of card patches left out of the fit, ΔE00",
+        "coverage_pct": "share of the area the colour followed covers, %",
+        "mottle": "median difference to the surroundings, ΔE00",
+        "glare_pct": "share of the area left out as glare, %",
+        "flags": "what to mind, and why it is compared with nothing, where it is not",
+    },
+    "verdicts.csv": {
+        "piece": "number of the piece",
+        "zone": "part of the piece, empty for the whole",
+        "baseline_photo": "where the watch began",
+        "latest_photo": "the latest look compared with it",
+        "days": "days between the two",
+        "drift": "their difference, ΔE00",
+        "u": "noise floor of that difference, ΔE00",
+        "verdict": "moved, held, cannot tell yet",
+        "grade": "ISO 105-A05 grade of the change, 5 none to 1 great",
+        "direction": "which way the colour went",
+    },
+    "sisters.csv": {
+        "sealed": "the sealed piece, with its zone",
+        "bare": "its bare sister, with its zone",
+        "months": "age at which the two are compared",
+        "seal_cost": "last look before sealing to first after cure, ΔE00",
+        "sealed_drift": "drift of the sealed one, ΔE00",
+        "bare_drift": "drift of the bare one, ΔE00",
+        "held_pct": "part of the bare drift held back, %; a lower bound where the words say so",
+        "held_words": "the same in words",
+        "nearer": "which is nearer the chosen look: sealed, bare, too close to call",
+        "u": "noise floor of that call, ΔE00",
+    },
+    "pairs.csv": {
+        "piece_a": "one piece, with its zone",
+        "piece_b": "the other",
+        "factor": "the one recorded difference, empty for a repeat",
+        "value_a": "what it was on the one",
+        "value_b": "what it was on the other",
+        "unrecorded": "what is not recorded on one or both",
+        "dE00_fresh": "difference of the fresh looks, ΔE00",
+        "u": "noise floor of that difference, ΔE00",
+    },
+}
+
+
+def tables(findings: Findings) -> dict[str, str]:
+    """Every CSV file by name: UTF-8 text, lines end in LF, the first is the heading."""
+    rows = _list_rows(findings)
+    return {name: _write_csv(columns, rows[name]) for name, columns in COLUMNS.items()}
+
+
+def library_json(findings: Findings) -> str:
+    """The same content as one JSON text, with what the numbers mean beside them."""
+    settings = findings.library.settings
+    content: dict[str, object] = {
+        name.removesuffix(".csv"): rows for name, rows in _list_rows(findings).items()
+    }
+    about = {
+        "title": settings.title,
+        "invented": settings.invented,
+        "today": f"{findings.today}",
+        "colour": "CIE L*a*b*, D65 white, 2° observer",
+        "difference": "CIEDE2000",
+        "threshold": settings.threshold,
+        "threshold_source": settings.threshold_source,
+        "columns": {name.removesuffix(".csv"): dict(told) for name, told in COLUMNS.items()},
+    }
+    whole = {**content, "about": about}
+    return json.dumps(whole, ensure_ascii=False, indent=1, sort_keys=True, allow_nan=False) + "\n"
+
+
+def _list_rows(findings: Findings) -> dict[str, list[Row]]:
+    entries = findings.library.entries
+    secrets = {id(entry): list_withheld(entry, entries) for entry in entries}
+    of = {id(strand): secrets[id(strand.entry)] for strand in findings.strands}
+    shown = [s for s in findings.strands if "photos" not in of[id(s)]]
+    return {
+        "pieces.csv": [list_piece_row(s, of[id(s)]) for s in findings.strands],
+        "readings.csv": [row for strand in shown for row in _list_readings(strand)],
+        "verdicts.csv": [_draw_verdict(strand) for strand in shown],
+        "sisters.csv": [_draw_sisters(sisters) for sisters in findings.sisters],
+        "pairs.csv": [_draw_pair(pair, of[id(pair.a)] | of[id(pair.b)]) for pair in findings.pairs],
+    }
+
+
+def _write_csv(columns: Iterable[str], rows: Iterable[Row]) -> str:
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    names = list(columns)
+    writer.writerow(names)
+    writer.writerows([write_cell(row[name]) for name in names] for row in rows)
+    return text.getvalue()
+
+
+def _list_readings(strand: Strand) -> Iterator[Row]:
+    for look in strand.looks:
+        # Without a colour that may be shown there is no number to show beside it.
+        reading = look.reading if look.colour is not None else None
+        lab = look.colour or (None, None, None)
+        card = look.observation.card
+        error = card.error if card is not None and reading is not None else None
+        flags = (*(look.reading.flags if look.reading else ()), look.excluded)
+        yield {
+            "piece": strand.entry.piece.piece,
+            "zone": strand.zone,
+            "attempt": strand.entry.piece.attempt,
+            "photo": look.observation.file.path,
+            "sha256": look.observation.picture.sha256,
+            "taken": f"{look.taken}" if look.taken else None,
+            "taken_from": look.taken_from.value,
+            "state": look.state.value if look.state else None,
+            "days_since_coloured": look.days_since_coloured,
+            "days_since_sealed": look.days_since_sealed,
+            "reference": look.reading.evidence.value if look.reading else None,
+            "L": round_to(lab[0], 2),
+            "a": round_to(lab[1], 2),
+            "b": round_to(lab[2], 2),
+            "u": round_to(reading.u, 2) if reading else None,
+            "card_error": round_to(error, 2),
+            "coverage_pct": round_to(None if look.share is None else 100 * look.share, 1),
+            "mottle": round_to(reading.mottle, 2) if reading else None,
+            "glare_pct": round_to(reading.glare_pct, 2) if reading else None,
+            "flags": plain_lines("; ".join(dict.fromkeys(flag for flag in flags if flag))),
+        }
+
+
+def _draw_verdict(strand: Strand) -> Row:
+    last = strand.drifts[-1] if strand.drifts else None
+    return {
+        "piece": strand.entry.piece.piece,
+        "zone": strand.zone,
+        "baseline_photo": _photo(strand.baseline),
+        "latest_photo": _photo(last.second) if last else None,
+        "days": last.days if last else None,
+        "drift": _de00(last),
+        "u": round_to(last.u, 2) if last else None,
+        "verdict": strand.verdict.value,
+        "grade": round_to(last.grade, 2) if last else None,
+        "direction": "; ".join(last.direction) if last else None,
+    }
+
+
+def _draw_sisters(sisters: Sisters) -> Row:
+    return {
+        "sealed": name_strand(sisters.sealed),
+        "bare": name_strand(sisters.bare),
+        "months": round_to(None if sisters.days is None else sisters.days / DAYS_A_MONTH, 1),
+        "seal_cost": _de00(sisters.seal_cost),
+        "sealed_drift": _de00(sisters.sealed_drift),
+        "bare_drift": _de00(sisters.bare_drift),
+        "held_pct": round_to(sisters.held_pct, 1),
+        "held_words": sisters.held_words,
+        "nearer": sisters.nearer.value if sisters.nearer else None,
+        "u": round_to(sisters.u, 2),
+    }
+
+
+def _draw_pair(pair: Pair, withheld: frozenset[str]) -> Row:
+    secret = pair.factor in withheld or (
+        pair.factor in RECIPE_FACTORS and "ingredients" in withheld
+    )
+    return {
+        "piece_a": name_strand(pair.a),
+        "piece_b": name_strand(pair.b),
+        "factor": pair.factor,
+        "value_a": WITHHELD if secret else plain_lines(pair.value_a),
+        "value_b": WITHHELD if secret else plain_lines(pair.value_b),
+        "unrecorded": "; ".join(pair.unrecorded),
+        "dE00_fresh": round_to(pair.de00_fresh, 2),
+        "u": round_to(pair.u, 2),
+    }
+
+
+def _de00(difference: Difference | None) -> float | None:
+    return round_to(difference.de00, 2) if difference else None
+
+
+def _photo(look: Look | None) -> str | None:
+    return look.observation.file.path if look else None

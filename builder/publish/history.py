@@ -1,0 +1,144 @@
+"""How a piece looked over time: one row a photograph, with its reading and what it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from builder.publish.pictures import Shown, show_photo, show_piece
+from builder.publish.plots import PlotSet, plot_drift
+from builder.publish.subjects import Subject, say_sealant
+from builder.publish.swatches import encode_chip
+from builder.publish.words import say_day, say_days
+from builder.records.photo import Observation
+from builder.relate.findings import Difference, Findings, Look, Sisters, Strand, Verdict
+from builder.relate.strands import name_strand
+
+VERDICT_TITLES = {
+    Verdict.MOVED: "Moved",
+    Verdict.HELD: "Held",
+    Verdict.CANNOT_TELL: "Cannot tell yet",
+}
+VERDICT_CLASSES = {
+    Verdict.MOVED: "moved",
+    Verdict.HELD: "held",
+    Verdict.CANNOT_TELL: "unsure",
+}
+
+
+@dataclass(frozen=True)
+class Sighting:
+    """One look as a row: the picture, the day, the reading, the drift up to it; ``note`` says why
+    it serves no comparison, where it does not."""
+
+    look: Look
+    shown: Shown | None
+    day: str
+    age: str
+    chip: str
+    role: str  # "chosen look", "start of watch", "latest"
+    drift: Difference | None
+    note: str
+
+
+@dataclass(frozen=True)
+class Story:
+    """One zone of one attempt, told."""
+
+    strand: Strand
+    zone: str
+    sealant: str
+    verdict: str
+    verdict_class: str
+    drift: Difference | None
+    sightings: tuple[Sighting, ...]
+    strip: tuple[Sighting, ...]  # those that may be compared, with a picture
+    plot: PlotSet | None
+
+
+@dataclass(frozen=True)
+class Spare:
+    """A photograph that no story uses: the back, a detail."""
+
+    shown: Shown
+    caption: str
+
+
+def tell_story(
+    subject: Subject, strand: Strand, findings: Findings, zone_only: bool = False
+) -> Story:
+    """The story of a strand; its frames show its zone alone where ``zone_only``."""
+    sighted = tuple(_sight(subject, strand, look, zone_only) for look in strand.looks)
+    sister = _sisters_of(strand, findings)
+    threshold = findings.library.settings.threshold
+    return Story(
+        strand,
+        strand.zone,
+        "kept private" if "sealant" in subject.withheld else say_sealant(strand),
+        VERDICT_TITLES[strand.verdict],
+        VERDICT_CLASSES[strand.verdict],
+        strand.drifts[-1] if strand.drifts else None,
+        sighted,
+        tuple(s for s in sighted if s.shown and not s.look.excluded and s.look.taken),
+        plot_drift(
+            strand,
+            threshold,
+            sister.bare if sister else None,
+            name_strand(strand),
+            f"{name_strand(sister.bare)}, bare sister" if sister else "",
+        ),
+    )
+
+
+def list_spares(subject: Subject) -> tuple[Spare, ...]:
+    """Photographs of a piece that no strand of any attempt looks at."""
+    if "photos" in subject.withheld:
+        return ()
+    used = {
+        look.observation.file.path
+        for strand in (*subject.strands, *subject.earlier)
+        for look in strand.looks
+    }
+    spares = (_spare(seen) for seen in subject.observations if seen.file.path not in used)
+    return tuple(spare for spare in spares if spare)
+
+
+def _spare(seen: Observation) -> Spare | None:
+    file = seen.file
+    taken = seen.picture.exif.taken
+    day = say_day(file.written or (taken.date() if taken else None))
+    caption = file.caption or ", ".join(
+        part for part in (file.side, str(file.state or ""), day) if part
+    )
+    alt = f"{file.piece}, {caption}"
+    shown = show_photo(seen, alt) if file.side != "front" else show_piece(seen, alt)
+    return Spare(shown, caption) if shown else None
+
+
+def _sisters_of(strand: Strand, findings: Findings) -> Sisters | None:
+    return next((pair for pair in findings.sisters if pair.sealed == strand), None)
+
+
+def _sight(subject: Subject, strand: Strand, look: Look, zone_only: bool) -> Sighting:
+    roles: Iterable[tuple[str, Look | None]] = (
+        ("latest", strand.latest),
+        ("start of watch", strand.baseline),
+        ("chosen look", strand.fresh),
+    )
+    role = next((name for name, other in roles if other == look), "")
+    age = ""
+    if look.days_since_sealed is not None and look.days_since_sealed >= 0:
+        age = f"{say_days(look.days_since_sealed)} after sealing"
+    elif look.days_since_coloured is not None and look.days_since_coloured >= 0:
+        age = f"{say_days(look.days_since_coloured)} after colouring"
+    withheld = look.reading.withheld if look.reading else ""
+    return Sighting(
+        look,
+        subject.show(look, zone_only),
+        say_day(look.taken),
+        age,
+        encode_chip(look.colour),
+        role,
+        next((drift for drift in strand.drifts if drift.second == look), None),
+        look.excluded or withheld,
+    )

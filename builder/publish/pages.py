@@ -1,0 +1,168 @@
+"""Every page of the site, rendered."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from jinja2 import Environment
+
+from builder.publish.columns import list_data_files
+from builder.publish.method import list_cards, list_evidence, list_setups
+from builder.publish.overviews import (
+    count_library,
+    list_ageing,
+    list_rechecks,
+    list_shelves,
+    list_unused,
+)
+from builder.publish.pictures import Shown
+from builder.publish.piece_page import lay_out_piece
+from builder.publish.search import SearchEntry, describe_page, describe_piece, describe_set
+from builder.publish.sister_pages import SisterSet, list_sets
+from builder.publish.subjects import Subject, list_subjects
+from builder.publish.templates import open_templates
+from builder.publish.wall import hang_wall, list_facets, sort_by_hue
+from builder.relate.findings import Findings, Nearer
+
+
+@dataclass(frozen=True)
+class RenderedPage:
+    """One page: ``path`` as MkDocs knows it (``pieces/SH-014.md``), plain ``title``, ``html``, the
+    entry search finds it by, and whether it stands in the navigation."""
+
+    path: str
+    title: str
+    html: str
+    search: SearchEntry
+    in_nav: bool = True
+
+    @property
+    def address(self) -> str:
+        return self.path.removesuffix(".md") + ".html"
+
+
+@dataclass(frozen=True)
+class _Press:
+    """What every page is printed with."""
+
+    findings: Findings
+    templates: Environment
+
+    def render(self, template: str, path: str, **shown: Any) -> str:
+        settings = self.findings.library.settings
+        return self.templates.get_template(f"pages/{template}.html").render(
+            root="../" * path.count("/"),
+            title=settings.title,
+            settings=settings,
+            threshold=settings.threshold,
+            **shown,
+        )
+
+
+def render_pages(
+    findings: Findings, plates: Mapping[str, Shown] | None = None
+) -> list[RenderedPage]:
+    """All pages, those of the navigation first. ``plates`` are comparison plates by the address
+    of the page they belong to."""
+    press = _Press(findings, open_templates())
+    subjects = list_subjects(findings)
+    by_number = {subject.number: subject for subject in subjects}
+    sets = list_sets(findings, by_number)
+    return [
+        *_overview_pages(press, by_number, sets),
+        *(_piece(press, subject, by_number, sets) for subject in subjects),
+        *(_comparison(press, one, (plates or {}).get(one.href)) for one in sets),
+    ]
+
+
+def _overview_pages(
+    press: _Press, subjects: Mapping[str, Subject], sets: tuple[SisterSet, ...]
+) -> list[RenderedPage]:
+    findings = press.findings
+    tiles = hang_wall(tuple(subjects.values()))
+    looks = [look for strand in findings.strands for look in strand.looks]
+    numbers = count_library(findings)
+    shown: tuple[tuple[str, str, str, dict[str, Any]], ...] = (
+        (
+            "index.md",
+            "Home",
+            "home",
+            {
+                "ribbon": [tile for tile in sort_by_hue(tiles) if tile.shown],
+                "numbers": numbers,
+                "featured": _feature(sets),
+                "rechecks": list_rechecks(findings, subjects),
+            },
+        ),
+        ("wall.md", "The wall", "wall", {"tiles": tiles, "facets": list_facets(tiles)}),
+        ("sealed-against-bare.md", "Sealed against bare", "sisters", {"sets": sets}),
+        ("ageing.md", "Ageing", "ageing", {"groups": list_ageing(findings, subjects)}),
+        (
+            "did-not-work.md",
+            "Did not work",
+            "failures",
+            {"shelves": list_shelves(findings, subjects)},
+        ),
+        (
+            "how-we-measure.md",
+            "How we photograph and measure",
+            "method",
+            {
+                "evidence": list_evidence(findings),
+                "setups": list_setups(findings),
+                "cards": list_cards(findings),
+                "unused": list_unused(looks),
+            },
+        ),
+        ("safety.md", "Safety", "safety", {}),
+        ("glossary.md", "Glossary", "glossary", {}),
+        ("data.md", "Data", "data", {"files": list_data_files()}),
+    )
+    return [
+        RenderedPage(
+            path, title, press.render(template, path, **more), describe_page(title, template)
+        )
+        for path, title, template, more in shown
+    ]
+
+
+def _feature(sets: tuple[SisterSet, ...]) -> SisterSet | None:
+    """The set for the first page: one that can be called, and whose sealing cost most."""
+
+    def shows_most(one: SisterSet) -> tuple[bool, float]:
+        called = one.sisters.nearer in (Nearer.SEALED, Nearer.BARE)
+        return called, one.sisters.seal_cost.de00 if one.sisters.seal_cost else 0.0
+
+    whole = [one for one in sets if all(side.shown for side in one.sides)]
+    return max(whole, key=shows_most, default=None)
+
+
+def _piece(
+    press: _Press,
+    subject: Subject,
+    subjects: Mapping[str, Subject],
+    sets: tuple[SisterSet, ...],
+) -> RenderedPage:
+    path = f"pieces/{subject.number}.md"
+    page = lay_out_piece(subject, press.findings, subjects, sets)
+    return RenderedPage(
+        path,
+        f"{subject.number} {subject.title}",
+        press.render("piece", path, page=page),
+        describe_piece(page),
+        in_nav=False,
+    )
+
+
+def _comparison(press: _Press, one: SisterSet, plate: Shown | None) -> RenderedPage:
+    html = press.render(
+        "comparison",
+        one.path,
+        set=one,
+        plate=plate,
+        plate_name=one.href.rpartition("/")[2].removesuffix(".html") + ".jpg",
+    )
+    title = f"{one.sealed_name} sealed, {one.bare_name} bare"
+    return RenderedPage(one.path, title, html, describe_set(one), in_nav=False)

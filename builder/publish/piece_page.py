@@ -1,0 +1,183 @@
+"""One page a piece: what it is and whether it holds; what was done; how it looked over time; sealed
+against bare; what differs from it by one thing; where each fact comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from builder.errors import Problem
+from builder.publish.history import Spare, Story, list_spares, tell_story
+from builder.publish.pictures import Shown
+from builder.publish.recipe import Step, list_steps
+from builder.publish.shares import RECIPE_FACTORS, list_withheld
+from builder.publish.sister_pages import SisterSet
+from builder.publish.subjects import Subject
+from builder.publish.words import say_day
+from builder.records.piece import Check, Entry
+from builder.relate.findings import Findings, Look, Pair
+
+FACTOR_TITLES = {
+    "sealant": "What was put over it",
+    "time": "How long",
+    "metal": "The metal",
+    "prep": "How it was prepared",
+    "recipe": "The mixture",
+    "dry": "How long it dried",
+    "temp": "The temperature",
+    "temper": "How hard the metal was",
+    "surface": "The surface",
+    "thickness": "The thickness",
+    "method": "The method",
+    "container": "What it was done in",
+    "position": "How it lay or hung",
+    "humidity": "The humidity",
+    "stop": "How it was stopped",
+    "light": "The light it is kept in",
+    "": "Nothing recorded: repeats",
+}
+
+
+@dataclass(frozen=True)
+class Neighbour:
+    """Another piece that differs by one recorded thing."""
+
+    subject: Subject
+    shown: Shown | None
+    mine: str
+    other: str
+    zone: str
+    pair: Pair
+
+
+@dataclass(frozen=True)
+class Life:
+    """One attempt at the piece."""
+
+    entry: Entry
+    steps: tuple[Step, ...]
+    stories: tuple[Story, ...]
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True)
+class PiecePage:
+    """All that a piece's page shows."""
+
+    subject: Subject
+    fresh: Shown | None
+    fresh_words: str
+    latest: Shown | None
+    latest_words: str
+    lives: tuple[Life, ...]
+    spares: tuple[Spare, ...]
+    sets: tuple[SisterSet, ...]
+    neighbours: tuple[tuple[str, tuple[Neighbour, ...]], ...]
+    problems: tuple[Problem, ...]
+    rests_on: tuple[Look, ...]
+
+    @property
+    def today(self) -> Life:
+        return self.lives[-1]
+
+
+def lay_out_piece(
+    subject: Subject,
+    findings: Findings,
+    subjects: Mapping[str, Subject],
+    sets: Sequence[SisterSet],
+) -> PiecePage:
+    lead = subject.strands[0] if subject.strands else None
+    fresh = lead.fresh if lead else None
+    latest = lead.latest if lead and lead.latest != fresh else None
+    if not fresh and not latest:
+        latest = subject.leading
+    lives = tuple(_live(subject, entry, findings) for entry in subject.entries)
+    return PiecePage(
+        subject,
+        subject.show(fresh),
+        _say_when(fresh, "Chosen look"),
+        subject.show(latest),
+        _say_when(latest, "Latest"),
+        lives,
+        list_spares(subject),
+        tuple(s for s in sets if subject in (s.sealed, s.bare)),
+        _list_neighbours(subject, findings, subjects),
+        _problems_of(subject, findings),
+        _list_looks(lives),
+    )
+
+
+def _live(subject: Subject, entry: Entry, findings: Findings) -> Life:
+    withheld = list_withheld(entry, findings.library.entries)
+    attempt = entry.piece.attempt
+    strands = (s for s in (*subject.earlier, *subject.strands) if s.entry.piece.attempt == attempt)
+    return Life(
+        entry,
+        list_steps(entry, withheld),
+        tuple(tell_story(subject, strand, findings) for strand in strands),
+        () if "checks" in withheld else entry.piece.checks,
+    )
+
+
+def _say_when(look: Look | None, role: str) -> str:
+    if look is None:
+        return ""
+    state = f", {look.state}" if look.state else ""
+    return f"{role}: {say_day(look.taken)}{state}"
+
+
+def _list_neighbours(
+    subject: Subject, findings: Findings, subjects: Mapping[str, Subject]
+) -> tuple[tuple[str, tuple[Neighbour, ...]], ...]:
+    """Pieces that differ by one thing, under that thing; repeats come last."""
+    found: dict[str, list[Neighbour]] = {}
+    for pair in findings.pairs:
+        for mine, other, value, theirs in (
+            (pair.a, pair.b, pair.value_a, pair.value_b),
+            (pair.b, pair.a, pair.value_b, pair.value_a),
+        ):
+            neighbour = subjects.get(other.entry.piece.piece)
+            if mine.entry.piece.piece != subject.number or neighbour is None:
+                continue
+            if neighbour is subject:
+                continue
+            secret = subject.withheld | neighbour.withheld
+            if pair.factor in RECIPE_FACTORS and "ingredients" in secret:
+                value = theirs = "kept private"
+            if pair.factor in secret:
+                value = theirs = "kept private"
+            found.setdefault(pair.factor, []).append(
+                Neighbour(
+                    neighbour,
+                    neighbour.show(other.fresh, zone_only=True),
+                    value,
+                    theirs,
+                    mine.zone,
+                    pair,
+                )
+            )
+    return tuple(
+        (FACTOR_TITLES.get(factor, factor), tuple(found[factor]))
+        for factor in sorted(found, key=lambda factor: (not factor, factor))
+    )
+
+
+def _problems_of(subject: Subject, findings: Findings) -> tuple[Problem, ...]:
+    folders = {entry.file.rpartition("/")[0] + "/" for entry in subject.entries}
+    return tuple(
+        problem
+        for problem in findings.problems
+        if any(problem.file.startswith(folder) for folder in folders)
+    )
+
+
+def _list_looks(lives: Sequence[Life]) -> tuple[Look, ...]:
+    """One look a photograph, whichever zone: what its date and state rest on."""
+    looks = {
+        look.observation.file.path: look
+        for life in lives
+        for story in life.stories
+        for look in story.strand.looks
+    }
+    return tuple(looks.values())

@@ -1,0 +1,122 @@
+"""The MkDocs plugin: everything is gathered before anything is written, then our pages are handed
+to MkDocs as if they had been written by hand. `mkdocs build`, `mkdocs serve` and `patinarium build`
+all come through here."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page
+
+from builder.changeover import building_folder, change_over, mend
+from builder.errors import PatinariumError
+from builder.pipeline import Gathered, Progress, gather
+from builder.publish.frame import frame_page, list_assets, list_unwanted, navigate, set_up_theme
+from builder.publish.pages import RenderedPage
+from builder.publish.site import Site, lay_out_site, write_beside_pages
+from builder.publish.templates import templates_folder
+from builder.read.settings import read_settings_file
+from builder.records.settings import Settings
+
+
+class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  # options: load_config
+    """``today`` and ``progress`` may be set from outside; ``gathered``, ``site`` and ``failed``
+    tell how it went."""
+
+    today: dt.date | None = None
+    progress: Progress = staticmethod(lambda done, of: None)
+    gathered: Gathered | None = None
+    failed: PatinariumError | None = None
+    site: Path = Path("site")
+    serving = False
+
+    def load_config(
+        self, options: dict[str, Any], config_file_path: str | None = None
+    ) -> tuple[list[Any], list[Any]]:
+        """The options are checked with the rest of the library's settings, all at once."""
+        return [], []
+
+    def on_startup(self, *, command: str, dirty: bool) -> None:
+        self.serving = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        self.root = Path(config.config_file_path).resolve().parent
+        self.site = Path(config.site_dir)
+        set_up_theme(config)
+        if not self.serving:  # the last good site stays until this one is whole
+            mend(self.site)
+            config.site_dir = str(building_folder(self.site))
+        return config
+
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        with self._said():
+            self.settings: Settings = read_settings_file(self.root)
+            self.gathered = gather(self.root, self.settings, self._today(), self.progress)
+            self.laid_out: Site = lay_out_site(self.gathered.findings, self.gathered.pictures)
+            self.pages: dict[str, RenderedPage] = {page.path: page for page in self.laid_out.pages}
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        for unwanted in list_unwanted(config):
+            if file := files.get_file_from_path(unwanted):
+                files.remove(file)
+        for address, source in list_assets(templates_folder()):
+            files.append(File.generated(config, address, abs_src_path=str(source)))
+        for page in self.laid_out.pages:
+            if files.get_file_from_path(page.path):  # a page of the maker's own goes before ours
+                del self.pages[page.path]
+                continue
+            level = InclusionLevel.INCLUDED if page.in_nav else InclusionLevel.NOT_IN_NAV
+            files.append(File.generated(config, page.path, content="", inclusion=level))
+        if config.nav is None:
+            config.nav = navigate([file.src_uri for file in files.documentation_pages()])
+        return files
+
+    def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
+        ours = self.pages.get(page.file.src_uri)
+        if ours is None:
+            return markdown
+        # The theme prints titles as they are, so they are escaped here.
+        page.meta = {"title": escape(ours.title), "hide": ["navigation", "toc"]}
+        return ""
+
+    def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
+        ours = self.pages.get(page.file.src_uri)
+        return frame_page(ours.html if ours else html, self.settings.invented)
+
+    @event_priority(-100)  # after the search has written its index, and everyone else
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        with self._said():
+            built = Path(config.site_dir)
+            write_beside_pages(built, self.laid_out, self.pages.values())
+            if not self.serving:
+                change_over(built, self.site)
+                config.site_dir = str(self.site)
+
+    def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Callable[..., Any]) -> Any:
+        server.watch(str(self.root / self.settings.samples))
+        server.watch(str(templates_folder()))
+        return server
+
+    def _today(self) -> dt.date:
+        told = os.environ.get("PATINARIUM_TODAY")
+        written = dt.date.fromisoformat(told) if told else None
+        return self.today or written or self.settings.today or dt.datetime.now(tz=dt.UTC).date()
+
+    @contextmanager
+    def _said(self) -> Iterator[None]:
+        """An error of ours as one MkDocs prints without a traceback."""
+        try:
+            yield
+        except PatinariumError as error:
+            self.failed = error
+            raise PluginError(str(error)) from error

@@ -1,0 +1,156 @@
+"""Sealed against bare: every set, and a page of its own for each."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from builder.publish.pictures import Shown
+from builder.publish.plots import PlotSet, plot_drift
+from builder.publish.subjects import Subject, say_sealant
+from builder.publish.words import say_day, say_days
+from builder.relate.findings import Difference, Findings, Look, Nearer, Sisters, Strand
+from builder.relate.strands import name_strand
+
+NEARER_TITLES = {
+    Nearer.SEALED: "sealed is nearer the chosen look",
+    Nearer.BARE: "bare is nearer the chosen look",
+    Nearer.TOO_CLOSE: "too close to call",
+}
+
+
+@dataclass(frozen=True)
+class Side:
+    """One look on a comparison: its picture, a short label, and when it was."""
+
+    shown: Shown | None
+    label: str
+    when: str
+
+
+@dataclass(frozen=True)
+class Slide:
+    """Two looks laid over each other."""
+
+    id: str
+    title: str
+    left: Side
+    right: Side
+    words: str
+
+
+@dataclass(frozen=True)
+class SisterSet:
+    """One sealed strand with its bare sister, ready to be shown."""
+
+    sisters: Sisters
+    sealed: Subject
+    bare: Subject
+    sealed_name: str
+    bare_name: str
+    sealant: str
+    href: str
+    sides: tuple[Side, ...]  # chosen look, sealed now, bare now
+    slides: tuple[Slide, ...]
+    plot: PlotSet | None
+    nearer: str
+
+    @property
+    def path(self) -> str:
+        return self.href.removesuffix(".html") + ".md"
+
+
+def list_sets(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[SisterSet, ...]:
+    """Every set whose two pieces are in the library, by number."""
+    taken: set[str] = set()
+    made = []
+    for sisters in findings.sisters:
+        sealed = subjects.get(sisters.sealed.entry.piece.piece)
+        bare = subjects.get(sisters.bare.entry.piece.piece)
+        if sealed and bare:
+            name = _unused(f"{_slug(sisters.sealed)}-{_slug(sisters.bare)}", taken)
+            made.append(_set(sisters, sealed, bare, f"sisters/{name}.html", findings))
+    return tuple(made)
+
+
+def _set(
+    sisters: Sisters, sealed: Subject, bare: Subject, href: str, findings: Findings
+) -> SisterSet:
+    chosen = sisters.sealed.fresh
+    now = _at(sisters.sealed_drift, sisters.sealed.latest)
+    bare_now = _at(sisters.bare_drift, sisters.bare.latest)
+    name, other = name_strand(sisters.sealed), name_strand(sisters.bare)
+    first = Side(
+        sealed.show(chosen, zone_only=True), "Chosen look", _when(chosen, "before sealing")
+    )
+    second = Side(sealed.show(now, zone_only=True), f"{name}, sealed", _when(now))
+    third = Side(bare.show(bare_now, zone_only=True), f"{other}, bare", _when(bare_now))
+    after = sisters.seal_cost.second if sisters.seal_cost else sisters.sealed.baseline
+    slides = (
+        _slide(
+            "before-after",
+            "Before and after sealing",
+            first,
+            Side(sealed.show(after, zone_only=True), "Sealed", _when(after)),
+            f"{name}: the chosen look against the first look after the sealant had cured.",
+        ),
+        _slide(
+            "sealed-bare",
+            "Sealed and bare, at the same age",
+            second,
+            third,
+            f"{name} against {other}, {say_days(sisters.days)} on." if sisters.days else "",
+        ),
+    )
+    return SisterSet(
+        sisters,
+        sealed,
+        bare,
+        name,
+        other,
+        "sealant kept private" if "sealant" in sealed.withheld else say_sealant(sisters.sealed),
+        href,
+        (first, second, third),
+        tuple(slide for slide in slides if slide),
+        plot_drift(
+            sisters.sealed,
+            findings.library.settings.threshold,
+            sisters.bare,
+            f"{name}, sealed",
+            f"{other}, bare",
+        ),
+        NEARER_TITLES[sisters.nearer] if sisters.nearer else "",
+    )
+
+
+def _slide(id: str, title: str, left: Side, right: Side, words: str) -> Slide | None:
+    """A slide, where both of its pictures are there."""
+    return Slide(id, title, left, right, words) if left.shown and right.shown else None
+
+
+def _at(difference: Difference | None, otherwise: Look | None) -> Look | None:
+    return difference.second if difference else otherwise
+
+
+def _when(look: Look | None, state: str = "") -> str:
+    if look is None:
+        return ""
+    age = ""
+    if look.days_since_sealed is not None and look.days_since_sealed >= 0:
+        age = f"{say_days(look.days_since_sealed)} after sealing"
+    elif look.days_since_coloured is not None:
+        age = f"{say_days(look.days_since_coloured)} after colouring"
+    return ", ".join(part for part in (state or age, say_day(look.taken)) if part)
+
+
+def _slug(strand: Strand) -> str:
+    return re.sub(r"[^A-Za-z0-9._-]+", "-", name_strand(strand)).strip("-") or "piece"
+
+
+def _unused(name: str, taken: set[str]) -> str:
+    number, wanted = 2, name
+    while name.lower() in taken:  # some disks do not tell capitals apart
+        name, number = f"{wanted}-{number}", number + 1
+    taken.add(name.lower())
+    return name

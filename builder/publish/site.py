@@ -1,0 +1,91 @@
+"""The whole site laid out, and what is written beside its pages: data, pictures, search."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from builder.errors import Problem, SiteError, Weight
+from builder.publish.data import library_json, tables
+from builder.publish.pages import RenderedPage, render_pages
+from builder.publish.pictures import FOLDER, list_names, place_pictures
+from builder.publish.plates import compose_plates
+from builder.publish.search import as_script, fill_index
+from builder.publish.sister_pages import list_sets
+from builder.publish.subjects import list_subjects
+from builder.relate.findings import Findings
+
+
+@dataclass(frozen=True)
+class Site:
+    """Everything that will be written. ``files`` are (path in the site, text); ``pictures`` names
+    of files in the folder ``made``."""
+
+    pages: tuple[RenderedPage, ...]
+    files: tuple[tuple[str, str], ...]
+    pictures: tuple[str, ...]
+    made: Path
+
+
+def lay_out_site(findings: Findings, made: Path) -> Site:
+    """Render all there is to render; nothing is written but plates that were not yet composed.
+
+    Raises :class:`SiteError` where ``made``, the folder of made pictures, cannot be written to.
+    """
+    subjects = list_subjects(findings)
+    sets = list_sets(findings, {subject.number: subject for subject in subjects})
+    try:
+        plates, names, problems = compose_plates(sets, findings, made)
+    except OSError as error:
+        raise _cannot_write(made, error) from error
+    told = replace(findings, problems=tuple(sorted({*findings.problems, *problems})))
+    shown = [
+        seen for subject in subjects if "photos" not in subject.withheld
+        for seen in subject.observations
+    ]  # fmt: skip
+    return Site(
+        tuple(render_pages(told, plates)),
+        (
+            *((f"data/{name}", text) for name, text in sorted(tables(told).items())),
+            ("data/library.json", library_json(told)),
+        ),
+        tuple(sorted({*list_names(shown), *names})),
+        made,
+    )
+
+
+def write_beside_pages(folder: Path, site: Site, pages: Iterable[RenderedPage]) -> None:
+    """Write data files, put the pictures in place, and fill the search with an entry a page.
+
+    Raises :class:`SiteError` where the disk refuses.
+    """
+    try:
+        for path, text in site.files:
+            file = folder / path
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_text(text, encoding="utf-8", newline="")
+        place_pictures(site.pictures, site.made, folder / FOLDER)
+        index = folder / "search" / "search_index.json"
+        if index.is_file():
+            filled = fill_index(
+                index.read_text(encoding="utf-8"), [(page.address, page.search) for page in pages]
+            )
+            index.write_text(filled, encoding="utf-8", newline="")
+            script = index.with_suffix(".js")
+            script.write_text(as_script(filled), encoding="utf-8", newline="")
+    except OSError as error:
+        raise _cannot_write(folder, error) from error
+
+
+def _cannot_write(folder: Path, error: OSError) -> SiteError:
+    return SiteError(
+        Problem(
+            folder.name,
+            0,
+            f"the site could not be written ({error.strerror or error})",
+            "a folder that may be written to, with room on its disk",
+            "make room or choose another folder; the last site is as it was",
+            Weight.STOPS,
+        )
+    )

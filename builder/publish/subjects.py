@@ -1,0 +1,143 @@
+"""One piece as pages know it: its attempts, its strands, its title and the picture it goes by."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from urllib.parse import quote
+
+from builder.publish.pictures import Scale, Shown, choose_scale, cut_to, describe_look, show_piece
+from builder.publish.shares import list_withheld
+from builder.publish.words import say_fact, say_list, say_title
+from builder.records.photo import Box, Observation
+from builder.records.piece import Entry
+from builder.records.zones import place_zones
+from builder.relate.findings import Findings, Look, Strand
+
+
+@dataclass(frozen=True)
+class Subject:
+    """A piece by its number. ``entries`` are its attempts in order; ``strands`` those of the last
+    one, which is what the piece is today."""
+
+    number: str
+    entries: tuple[Entry, ...]
+    strands: tuple[Strand, ...]
+    earlier: tuple[Strand, ...]
+    observations: tuple[Observation, ...]
+    withheld: frozenset[str]
+    scale: Scale
+
+    @property
+    def entry(self) -> Entry:
+        return self.entries[-1]
+
+    @property
+    def href(self) -> str:
+        return piece_address(self.number)
+
+    @property
+    def metal(self) -> str:
+        return self.entry.piece.metal.written or "metal not recorded"
+
+    @property
+    def title(self) -> str:
+        """``Copper, buried in damp sawdust``."""
+        method = self.entry.piece.method
+        said = self.metal + (f", {method.written}" if method.written else "")
+        return say_title(said)
+
+    @property
+    def outcome(self) -> str:
+        return say_fact(self.entry.piece.outcome)
+
+    @property
+    def sealants(self) -> tuple[str, ...]:
+        """What lies over the colour, zone by zone: ``microcrystalline wax``, ``bare``."""
+        if "sealant" in self.withheld:
+            return ()
+        return tuple(dict.fromkeys(say_sealant(strand) for strand in self.strands))
+
+    @property
+    def look_words(self) -> str:
+        """The maker's own first two words for the look."""
+        if "colour_words" in self.withheld:
+            return ""
+        return ", ".join(word.written for word in self.entry.piece.colour_words[:2] if word.written)
+
+    @property
+    def leading(self) -> Look | None:
+        """The look the piece goes by: its latest comparable one, else the last there is."""
+        for strand in self.strands:
+            if strand.latest:
+                return strand.latest
+        looks = [look for strand in self.strands for look in strand.looks]
+        return looks[-1] if looks else None
+
+    def show(self, look: Look | None, zone_only: bool = False) -> Shown | None:
+        """One look as a picture of the piece, or of the look's own zone of it, described."""
+        if look is None or "photos" in self.withheld:
+            return None
+        shown = show_piece(look.observation, describe_look(look, self.described), self.scale)
+        box = self.box_of(look) if zone_only and look.observation.picture.view else None
+        return cut_to(shown, box) if shown and box else shown
+
+    def box_of(self, look: Look) -> Box | None:
+        """Where the look's zone lies on the piece; None for the whole."""
+        attempt = look.observation.file.attempt
+        entry = next((e for e in self.entries if e.piece.attempt == attempt), self.entry)
+        return dict(place_zones(entry.piece)).get(look.zone)
+
+    @property
+    def described(self) -> str:
+        return say_list(part for part in (self.title.lower(), self.look_words) if part)
+
+
+def say_sealant(strand: Strand) -> str:
+    if strand.sealed is None and not strand.sealant:
+        return "sealant not recorded"
+    return "bare" if strand.sealant in ("none", "") else strand.sealant
+
+
+def piece_address(number: str) -> str:
+    return f"pieces/{quote(number)}.html"
+
+
+def sort_key(number: str) -> tuple[tuple[int, int, str], ...]:
+    """Numbers in a piece's name count as numbers: SH-9 before SH-10."""
+    return tuple(
+        (0, int(part), "") if part.isdigit() else (1, 0, part)
+        for part in re.split(r"(\d+)", number)
+        if part
+    )
+
+
+def list_subjects(findings: Findings) -> tuple[Subject, ...]:
+    """Every piece of the library, in the order of their numbers."""
+    entries: dict[str, list[Entry]] = {}
+    for entry in findings.library.entries:
+        entries.setdefault(entry.piece.piece, []).append(entry)
+    strands: dict[str, list[Strand]] = {}
+    for strand in findings.strands:
+        strands.setdefault(strand.entry.piece.piece, []).append(strand)
+    seen: dict[str, list[Observation]] = {}
+    for observation in findings.observations:
+        seen.setdefault(observation.file.piece, []).append(observation)
+    made = []
+    scale = choose_scale(findings.library.settings)
+    for number in sorted(entries, key=sort_key):
+        attempts = tuple(sorted(entries[number], key=lambda entry: entry.piece.attempt))
+        last = attempts[-1].piece.attempt
+        of_piece = strands.get(number, [])
+        made.append(
+            Subject(
+                number,
+                attempts,
+                tuple(s for s in of_piece if s.entry.piece.attempt == last),
+                tuple(s for s in of_piece if s.entry.piece.attempt != last),
+                tuple(seen.get(number, ())),
+                list_withheld(attempts[-1], findings.library.entries),
+                scale,
+            )
+        )
+    return tuple(made)

@@ -1,0 +1,57 @@
+"""The templates of `site_templates`, and one strict way to fill them in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from builder.errors import Problem, SiteError, Weight
+from builder.publish import words
+from builder.shipped import shipped_folder
+
+
+def templates_folder() -> Path:
+    """Where the templates lie. Raises :class:`SiteError` where there are none."""
+    folder = shipped_folder("site_templates")
+    if (folder / "pages").is_dir():
+        return folder
+    raise SiteError(
+        Problem(
+            "site_templates",
+            0,
+            "the page templates are missing",
+            "the templates that come with the program",
+            "install patinarium again",
+            Weight.STOPS,
+        )
+    )
+
+
+def open_templates(folder: Path | None = None) -> Environment:
+    """An environment in which all text is escaped and a name that is not there is an error."""
+    environment = Environment(
+        loader=FileSystemLoader(folder or templates_folder()),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    environment.filters |= {
+        "day": words.say_day,
+        "days": words.say_days,
+        "number": words.say_number,
+        "lab": words.say_lab,
+        "share": words.say_share,
+        "listed": words.say_list,
+        "title_words": words.say_title,
+        "fact": words.say_fact,
+        "expected": words.say_expected,
+    }
+    environment.globals |= {
+        "evidence_words": words.EVIDENCE_WORDS,
+        "date_words": words.DATE_WORDS,
+        "state_words": words.STATE_WORDS,
+    }
+    return environment

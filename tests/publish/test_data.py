@@ -1,0 +1,177 @@
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import json
+from functools import cache
+from typing import Any
+
+import pytest
+
+from builder.publish.data import COLUMNS, library_json, tables
+from builder.records.photo import CardReport, Evidence, Observation, State
+from builder.relate.findings import Findings
+from tests.relate.demo import entry_of, find, find_demo, photo, read
+
+Row = dict[str, str]
+
+#: What other programs rely on: not to be changed without telling their users.
+GOLDEN = {
+    "readings.csv": "piece,zone,attempt,photo,sha256,taken,taken_from,state,days_since_coloured,"
+    "days_since_sealed,reference,L,a,b,u,card_error,coverage_pct,mottle,glare_pct,flags",
+    "verdicts.csv": "piece,zone,baseline_photo,latest_photo,days,drift,u,verdict,grade,direction",
+    "sisters.csv": "sealed,bare,months,seal_cost,sealed_drift,bare_drift,held_pct,held_words,"
+    "nearer,u",
+    "pairs.csv": "piece_a,piece_b,factor,value_a,value_b,unrecorded,dE00_fresh,u",
+}
+
+
+@cache
+def demo() -> Findings:
+    return find_demo()
+
+
+def rows_of(findings: Findings, name: str) -> list[Row]:
+    return list(csv.DictReader(io.StringIO(tables(findings)[name])))
+
+
+@pytest.mark.parametrize("name", GOLDEN)
+def test_headings_are_the_promised_ones(name: str) -> None:
+    assert tables(demo())[name].split("\n")[0] == GOLDEN[name]
+
+
+def test_every_table_is_there_and_pieces_begins_with_the_number() -> None:
+    assert set(tables(demo())) == {*GOLDEN, "pieces.csv"}
+    assert tables(demo())["pieces.csv"].startswith("piece,zone,attempt,")
+
+
+def test_every_column_is_documented() -> None:
+    assert all(words for columns in COLUMNS.values() for words in columns.values())
+
+
+def test_lines_end_in_lf_and_each_row_is_whole() -> None:
+    for name, text in tables(demo()).items():
+        assert "\r" not in text
+        assert text.endswith("\n")
+        widths = {len(row) for row in csv.reader(io.StringIO(text))}
+        assert widths == {len(COLUMNS[name])}
+
+
+def test_one_row_a_fact() -> None:
+    looks = sum(len(strand.looks) for strand in demo().strands)
+    counts = {name: len(rows_of(demo(), name)) for name in COLUMNS}
+    assert counts == {
+        "pieces.csv": len(demo().strands),
+        "readings.csv": looks,
+        "verdicts.csv": len(demo().strands),
+        "sisters.csv": len(demo().sisters),
+        "pairs.csv": len(demo().pairs),
+    }
+
+
+def test_verdict_row_tells_what_the_strand_tells() -> None:
+    row = next(r for r in rows_of(demo(), "verdicts.csv") if r["piece"] == "SH-012")
+    assert (row["days"], row["verdict"], row["direction"]) == ("365", "moved", "darker; yellower")
+    assert float(row["drift"]) == pytest.approx(6.34, abs=0.1)  # colours in tenths
+    assert row["baseline_photo"].endswith("SH-012_2024-10-15_dry.jpg")
+
+
+def test_sisters_row_names_zones() -> None:
+    row = next(r for r in rows_of(demo(), "sisters.csv") if r["sealed"] == "SH-024 left")
+    assert (row["bare"], row["months"], row["nearer"]) == ("SH-024 centre", "12.0", "sealed")
+    assert row["held_words"] == "Held 57 %."
+
+
+def test_same_findings_same_bytes() -> None:
+    assert tables(find_demo()) == tables(demo())
+    assert library_json(find_demo()) == library_json(demo())
+
+
+def test_json_has_the_same_content() -> None:
+    whole = json.loads(library_json(demo()))
+    assert set(whole) == {"about", "pieces", "readings", "verdicts", "sisters", "pairs"}
+    for name in COLUMNS:
+        told = whole[name.removesuffix(".csv")]
+        for row, cells in zip(told, rows_of(demo(), name), strict=True):
+            assert list(row) == sorted(cells)
+            assert {k: "" if v is None else str(v) for k, v in row.items()} == cells
+
+
+def small(*observations: Observation, **told: Any) -> Findings:
+    return find((entry_of(**told),), list(observations))
+
+
+def shot(reading: Any, card: CardReport | None = None) -> Observation:
+    seen = photo("SH-901", dt.date(2024, 10, 3), State.DRY, (reading,))
+    return Observation(seen.file, seen.picture, card, seen.readings)
+
+
+def test_hostile_words_of_a_sidecar_run_nowhere() -> None:
+    findings = small(notes="=HYPERLINK(1)", why="@home", metal="-2+3")
+    (row,) = rows_of(findings, "pieces.csv")
+    assert (row["notes"], row["why"], row["metal"]) == ("'=HYPERLINK(1)", "'@home", "'-2+3")
+    assert json.loads(library_json(findings))["pieces"][0]["notes"] == "=HYPERLINK(1)"
+
+
+def test_no_number_stands_beside_a_picture_that_cannot_carry_it() -> None:
+    odd = shot(read((33.0, 10.0, 12.0), evidence=Evidence.NONE), CardReport("grey steps", 9.0))
+    (row,) = rows_of(small(odd), "readings.csv")
+    assert row["reference"] == "none"
+    assert {row[name] for name in ("L", "a", "b", "u", "card_error", "coverage_pct", "mottle",
+                                   "glare_pct")} == {""}  # fmt: skip
+    assert row["flags"] == "no reference card in it"
+
+
+def test_reading_row_tells_the_colour_its_noise_and_what_it_rests_on() -> None:
+    seen = shot(
+        read((33.004, 10.0, -0.001), u=1.234, flags=("some glare",)), CardReport("grey steps", 0.5)
+    )
+    (row,) = rows_of(small(seen, started="2024-10-01", exposure="45 s"), "readings.csv")
+    assert (row["L"], row["a"], row["b"], row["u"]) == ("33.0", "10.0", "0.0", "1.23")
+    assert (row["reference"], row["card_error"], row["coverage_pct"]) == ("grey", "0.5", "100.0")
+    assert (row["taken"], row["taken_from"], row["days_since_coloured"]) == (
+        "2024-10-03", "camera", "2",
+    )  # fmt: skip
+    assert row["flags"] == "some glare"
+
+
+def test_missing_unknown_and_not_measured_stay_three_things() -> None:
+    cells = [
+        rows_of(small(**told), "pieces.csv")[0]["humidity_pct"]
+        for told in ({}, {"humidity_pct": "unknown"}, {"humidity_pct": "not measured"})
+    ]
+    assert cells == ["", "unknown", "not measured"]
+
+
+def test_figures_are_in_the_columns_unit_and_odd_words_as_written() -> None:
+    told = {"temperature_c": "113 °F", "thickness": "20", "exposure": "overnight"}
+    (row,) = rows_of(small(**told), "pieces.csv")
+    assert (row["temperature_c"], row["thickness_mm"], row["exposure"]) == ("45", "20", "overnight")
+
+
+def test_what_the_maker_keeps_back_is_in_no_byte() -> None:
+    secret = {"ingredients": [{"name": "dragon's blood", "amount": "3 g"}], "exposure": "77 min",
+              "temperature_c": "61.5", "notes": "the old well", "share":
+              {"recipe": "private", "notes": "private"}}  # fmt: skip
+    other = {"ingredients": [{"name": "salt"}], "exposure": "77 min", "temperature_c": "61.5"}
+    findings = find((entry_of(**secret, piece="SH-901"), entry_of(**other, piece="SH-902")), [])
+    assert [pair.factor for pair in findings.pairs] == ["recipe"]
+    written = "".join([*tables(findings).values(), library_json(findings)])
+    assert "dragon" not in written
+    assert "old well" not in written
+    (row, _) = rows_of(findings, "pieces.csv")
+    assert (row["recipe"], row["exposure"], row["notes"]) == ("withheld", "withheld", "withheld")
+    (pair,) = rows_of(findings, "pairs.csv")
+    assert (pair["value_a"], pair["value_b"]) == ("withheld", "withheld")
+
+
+def test_photographs_kept_back_have_no_rows() -> None:
+    findings = small(shot(read((33.0, 10.0, 12.0))), share={"photos": "private"})
+    assert rows_of(findings, "readings.csv") == rows_of(findings, "verdicts.csv") == []
+
+
+def test_empty_library_has_headings_alone() -> None:
+    found = find((), [])
+    assert all(text.count("\n") == 1 for text in tables(found).values())
+    assert json.loads(library_json(found))["pieces"] == []

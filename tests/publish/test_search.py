@@ -1,0 +1,53 @@
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from builder.publish.pages import render_pages
+from builder.publish.search import SearchEntry, as_script, fill_index
+from tests.publish.fixture import findings
+
+PAGES = {page.path: page for page in render_pages(findings(numbers=("SH-012", "SH-014")))}
+EMPTY = json.dumps({"config": {"lang": ["en"]}, "docs": []})
+THREE_THOUSAND_IN_BYTES = 10_000_000 / 3000  # an index past 10 MB freezes a page opened as a file
+
+
+def test_a_piece_is_found_by_number_ingredient_sealant_and_look() -> None:
+    entry = PAGES["pieces/SH-014.md"].search
+    assert entry.title.startswith("SH-014")
+    for word in ("malt vinegar", "microcrystalline wax", "dark sea-green", "success", "copper"):
+        assert word in entry.words
+
+
+def test_a_piece_is_one_lean_entry() -> None:
+    pages = [(page.address, page.search) for page in PAGES.values()]
+    docs = json.loads(fill_index(EMPTY, pages))["docs"]
+    ours = [doc for doc in docs if doc["location"].startswith("pieces/SH-014")]
+    assert len(ours) == 1
+    assert len(json.dumps(ours[0])) < THREE_THOUSAND_IN_BYTES
+
+
+def test_entries_the_theme_made_of_our_pages_are_taken_out_and_others_kept() -> None:
+    made = {
+        "config": {},
+        "docs": [
+            {"location": "wall.html#x", "title": "", "text": ""},
+            {"location": "guide.html", "title": "Guide", "text": ""},
+        ],
+    }
+    docs = json.loads(fill_index(json.dumps(made), [("wall.html", SearchEntry("W", ("w",)))]))
+    assert [doc["location"] for doc in docs["docs"]] == ["wall.html", "guide.html"]
+
+
+def test_hostile_words_cannot_leave_the_index() -> None:
+    entry = SearchEntry("</script><script>alert(1)</script>", ("<img src=x onerror=alert(1)>",))
+    text = as_script(fill_index(EMPTY, [("a.html", entry)]))
+    assert "<script" not in text
+    assert "<img" not in text
+    assert "</" not in text
+
+
+def test_an_index_that_is_no_json_is_refused() -> None:
+    with pytest.raises(ValueError):
+        fill_index("{", [])
