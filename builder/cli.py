@@ -15,14 +15,14 @@ import click
 
 from builder import __version__
 from builder.collect.starting import start_library
-from builder.errors import LibraryError, PatinariumError, Problem, Weight
+from builder.errors import LibraryError, PatinariumError, Problem, SiteError, Weight
 from builder.pipeline import Gathered, gather
 from builder.read.settings import read_settings_file
 
 # The theme speaks of its own future on standard error at import; a maker need not read it.
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
 
-_DONE, _PROBLEMS = 0, 1
+_DONE, _PROBLEMS, _INTERRUPTED = 0, 1, 130
 
 
 class _Day(click.ParamType[dt.date]):
@@ -38,9 +38,9 @@ class _Day(click.ParamType[dt.date]):
 
 
 def _library(command: Callable[..., Any]) -> Callable[..., Any]:
-    return click.argument(
-        "library", default=".", type=click.Path(path_type=Path, file_okay=False)
-    )(command)
+    return click.argument("library", default=".", type=click.Path(path_type=Path, file_okay=False))(
+        command
+    )
 
 
 _today = click.option(
@@ -87,7 +87,7 @@ def check(library: Path, today: dt.date | None) -> None:
     Example: patinarium check my-library
     """
     with _said():
-        settings = read_settings_file(library)
+        settings = read_settings_file(_settings_file(library).parent)
         with _progress() as progress:
             gathered = gather(library, settings, today or _now(), progress)
         _print_problems(gathered.findings.problems)
@@ -109,11 +109,9 @@ def build(library: Path, today: dt.date | None, strict: bool) -> None:
     """
     with _said():
         config, plugin = _mkdocs(library, today)
-        from mkdocs.commands.build import build as mkdocs_build
-
         with _progress() as progress:
             plugin.progress = progress
-            mkdocs_build(config)
+            _make_site(config, plugin)
         gathered: Gathered = plugin.gathered
         _print_problems(gathered.findings.problems)
         click.echo(_sum_up(gathered))
@@ -175,12 +173,46 @@ def _mkdocs(library: Path, today: dt.date | None) -> tuple[Any, Any]:
     file = _settings_file(library)
     read_settings_file(library)
     from mkdocs.config import load_config
+    from mkdocs.exceptions import ConfigurationError
 
     logging.getLogger("mkdocs").setLevel(logging.ERROR)
-    config = load_config(str(file))
+    try:
+        config = load_config(str(file))
+    except (ConfigurationError, SystemExit) as error:  # SystemExit: how MkDocs says "aborted"
+        raise LibraryError(
+            Problem(
+                file.name,
+                0,
+                f"the site's settings cannot be used ({error})",
+                "settings as MkDocs knows them",
+                "see the lines above",
+                Weight.STOPS,
+            )
+        ) from error
     plugin: Any = config.plugins["patinarium"]
     plugin.today = today
     return config, plugin
+
+
+def _make_site(config: Any, plugin: Any) -> None:
+    """Run MkDocs; what stopped our plugin is raised as itself, anything else as a ``SiteError``."""
+    from mkdocs.commands.build import build as mkdocs_build
+
+    try:
+        mkdocs_build(config)
+    except (SystemExit, OSError) as error:
+        if plugin.failed:
+            raise plugin.failed from error
+        raise SiteError(
+            Problem(
+                plugin.site.name,
+                0,
+                f"the site could not be made ({error})",
+                "pages that MkDocs can render, and a disk with room",
+                "see the lines above; the last site is as it was",
+                Weight.STOPS,
+            )
+        ) from error
 
 
 @contextmanager
@@ -190,10 +222,11 @@ def _said() -> Iterator[None]:
         yield
     except PatinariumError as error:
         _print_problems(error.problems)
-        click.echo(
-            f"Stopped: {len(error.problems)} to put right. Nothing was changed.", err=True
-        )
+        click.echo(f"Stopped: {len(error.problems)} to put right. Nothing was changed.", err=True)
         sys.exit(_PROBLEMS)
+    except KeyboardInterrupt:
+        click.echo("Stopped at your wish. The last site is as it was.", err=True)
+        sys.exit(_INTERRUPTED)
 
 
 @contextmanager

@@ -3,7 +3,7 @@
 The tree::
 
     PatinariumError
-    ├── LibraryError        the settings or the library's folder cannot be used at all: the run stops
+    ├── LibraryError        the settings or the folder cannot be used at all: the run stops
     ├── SidecarError        one sidecar cannot be read: its piece is left out, the rest goes on
     ├── PictureError        one picture cannot be opened: it is left out, the rest goes on
     ├── CardError           the reference card's values cannot be used

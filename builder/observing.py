@@ -1,4 +1,4 @@
-"""One photograph, from its file to its readings: the only place where ``look`` and ``measure`` meet.
+"""One photograph, from file to readings: the only place where ``look`` and ``measure`` meet.
 
 An original is opened once; its digest, web sizes, the view of the piece and every reading come from
 that opening.
@@ -24,7 +24,7 @@ from builder.measure.patches import SeenPatch
 from builder.measure.readings import read_region
 from builder.measure.spaces import D50, D65, adapt_lab
 from builder.records.photo import Box, Lab, PhotoFile, Picture, Quad, Reading, WebImage
-from builder.records.settings import Card, SetUp, Settings
+from builder.records.settings import Card, Settings, SetUp
 
 #: Raised when what one opening gives changes its meaning without any code in look or measure
 #: changing; kept results of another number are not used.
@@ -187,9 +187,7 @@ def _show_card(task: Task, opened: Opened, fit: CardFit | None) -> WebImage | No
         return None
     rgb = cut_quad(opened.rgb, task.card_at, *quad_size(opened.rgb, task.card_at))
     width = round(_CARD_VIEW_MM * task.settings.view_width / 100)
-    return write_view(
-        _corrected(to_linear_xyz(rgb, opened.encoding), fit), task.pictures, width
-    )
+    return write_view(_corrected(to_linear_xyz(rgb, opened.encoding), fit), task.pictures, width)
 
 
 def _corrected(xyz: NDArray[np.float32], fit: CardFit | None) -> NDArray[np.float32]:

@@ -1,4 +1,4 @@
-"""The composition: read, look and measure, relate. Everything is gathered here, nothing published."""
+"""The composition: read, look and measure, relate. All is gathered here, nothing published."""
 
 from __future__ import annotations
 
@@ -15,10 +15,10 @@ from builder.errors import Problem
 from builder.kept import Kept, Seen, Stamp, open_kept
 from builder.observing import SEEING, Task, see
 from builder.read.library import read_library
-from builder.records.zones import place_zones
 from builder.records.library import Library
 from builder.records.photo import Box, Observation, PhotoFile
 from builder.records.settings import Settings
+from builder.records.zones import place_zones
 from builder.relate.find import find_findings
 from builder.relate.findings import Findings
 
@@ -90,9 +90,7 @@ def _tasks(library: Library, pictures: Path) -> Iterator[Task]:
         )
 
 
-def _see_all(
-    tasks: Sequence[Task], kept: Kept, progress: Progress
-) -> tuple[tuple[Seen, ...], int]:
+def _see_all(tasks: Sequence[Task], kept: Kept, progress: Progress) -> tuple[tuple[Seen, ...], int]:
     """What is seen of each task, in order, and how many photographs were opened for it."""
     code = _code_digest()
     found: dict[int, Seen] = {}

@@ -16,9 +16,9 @@ from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.exceptions import Abort
 
+from builder import plugin as plugin_module
 from builder.errors import LibraryError, Problem, Weight
-from builder.publish import plugin as plugin_module
-from builder.publish.plugin import PatinariumPlugin
+from builder.plugin import PatinariumPlugin
 from builder.relate.findings import Findings
 from tests.publish.fixture import findings, settings
 

@@ -13,9 +13,10 @@ from builder.measure.shading import to_shading
 from builder.measure.spaces import xyz_to_lab
 
 MOST_COLOURS = 5
-# Two colours this many times as far apart as noise and grain throw a single cell, six standard
-# deviations, and each cell tells by itself which it is; else by its calm window.
-APART = 6.0
+# Two colours this many times as far apart as noise and grain spread the cells of a calm place, and
+# each cell tells by itself which it is; else by its calm window. The spread is over three axes:
+# along the one between the colours it is about half, so a mistake is one of four deviations.
+APART = 4.0
 # A colour's mean comes from cells whose neighbours are all of that colour, where those are at least
 # this part of its cells; where the pattern is finer than that, from the calmest of them.
 CORE_PART = 0.05

@@ -57,5 +57,5 @@ def fit_tone_curve(seen: Floats, true: Floats) -> ToneCurve | None:
     d = np.diff(y) / h
     slope = np.concatenate([d[:1], np.zeros(len(x) - 2), d[-1:]])
     alpha = (h[:-1] + 2 * h[1:]) / (3 * (h[:-1] + h[1:]))
-    slope[1:-1] = 1 / ((1 - alpha) / d[:-1] + alpha / d[1:])
+    slope[1:-1] = 1 / (alpha / d[:-1] + (1 - alpha) / d[1:])
     return ToneCurve(x, y, slope)

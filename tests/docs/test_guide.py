@@ -31,7 +31,9 @@ def test_every_command_shows_an_example(command: str) -> None:
     assert "Example: patinarium " + command in (cli.commands[command].help or "")
 
 
-@pytest.mark.parametrize("page", [*PAGES, ROOT / "README.md", ROOT / "DEVELOPERS.md"], ids=str)
+@pytest.mark.parametrize(
+    "page", [*PAGES, ROOT / "README.md", ROOT / "DEVELOPERS.md"], ids=lambda p: p.name
+)
 def test_every_link_to_a_file_leads_somewhere(page: Path) -> None:
     made = {"safety.md", "how-we-measure.md", "glossary.md", "data.md"}  # pages the build makes
     for target in re.findall(r"\]\(([^)#]+)", page.read_text(encoding="utf-8")):

@@ -15,7 +15,7 @@ from builder.look.icc import BrokenProfileError, open_profile, read_matrix, read
 from builder.look.spaces import encoding_of, rgb_to_srgb8
 from builder.look.whites import BRADFORD, D50_PCS, D65, adapt
 from tests.look.icc_writing import curv, grey_profile, matrix_profile, para, table_profile
-from tests.look.reference import colour
+from tests.reference import colour
 
 # s15Fixed16 keeps colorants to 1/131072; adapting adds little to that.
 FIXED_POINT = 5e-5

@@ -22,8 +22,8 @@ from builder.measure.spaces import D65, xyz_to_lab
 from builder.records.settings import Limits
 from tests.look.icc_writing import curv, grey_profile, matrix_profile, para, table_profile
 from tests.look.pictures import encode, exif_with, four_corners, patch_grid
-from tests.look.reference import colour, full_precision
 from tests.look.test_icc import SRGB_CURVE, d50_colorants
+from tests.reference import colour, full_precision
 
 # littleCMS works 8-bit pictures in fixed point; two steps in a row, one level each.
 TWO_LEVELS = 2

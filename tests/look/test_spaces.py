@@ -15,7 +15,7 @@ from builder.look.spaces import (
 )
 from builder.measure.spaces import RGB_SPACES
 from builder.records.photo import Encoding
-from tests.look.reference import colour, full_precision
+from tests.reference import colour, full_precision
 
 # colour-science keeps some published matrices at five decimals.
 PRINTED = 1e-4

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from tests.reference import colour
 from tests.studio.colours import (
     SRGB_TO_P3,
     encode_srgb,
@@ -12,7 +13,6 @@ from tests.studio.colours import (
     lamp_gains,
     linear_to_lab,
 )
-from tests.studio.reference import colour
 
 MATRIX_ROUNDING = 2e-4  # the library's sRGB matrix is the standard's, rounded to four places
 

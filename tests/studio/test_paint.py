@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from tests.reference import colour
 from tests.studio.colours import linear_to_lab
 from tests.studio.diary import Shot, list_shots
 from tests.studio.paint import paint, prepare
 from tests.studio.pieces import read_pieces
-from tests.studio.reference import colour
 from tests.studio.truths import Phase, truth
 
 #: ΔE00 of a painted mean from its truth: a point counts for a colour from 97 % on, so that up to
@@ -37,8 +37,8 @@ def test_every_colour_of_a_piece_has_its_true_mean_and_share(number: str) -> Non
             mask = painted.masks[zone.name, seen.name]
             assert mask[read].mean() == pytest.approx(seen.share, abs=COVER)
             core = read & (mask > 0.97) & (painted.touched == 0)
-            if core.sum() < 0.005 * read.sum():
-                continue  # a colour of specks has no core to speak of
+            if core.sum() < 0.02 * read.sum():
+                continue  # a colour of specks is nearly all fringe: it has no core to speak of
             mean = linear_to_lab(painted.rgb[core].mean(axis=0, dtype=np.float64))
             tolerance = PAINTED if not painted.touched.any() else 5 * PAINTED
             assert colour.delta_E(mean, np.array(seen.lab), method="CIE 2000") < tolerance

@@ -1,0 +1,19 @@
+"""The demo library as the pipeline gathers it from its photographs, once a run."""
+
+from __future__ import annotations
+
+import datetime as dt
+from functools import cache
+from pathlib import Path
+
+from builder.pipeline import Gathered, gather
+from builder.read.settings import read_settings_file
+
+ROOT = Path(__file__).parents[2]
+TODAY = dt.date(2026, 6, 1)
+
+
+@cache
+def gathered_demo() -> Gathered:
+    """In place: the store of seen photographs is the library's own, and git leaves it out."""
+    return gather(ROOT, read_settings_file(ROOT), TODAY)

@@ -1,0 +1,128 @@
+"""The commands as a newcomer meets them."""
+
+from __future__ import annotations
+
+import json
+import logging
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from builder.cli import cli
+from builder.digests import digest_file
+from tests.pipeline.small_library import PHOTOGRAPHS, copy_small_library
+
+
+@pytest.fixture(autouse=True)
+def quiet() -> Iterator[None]:
+    level = logging.getLogger("mkdocs").level
+    yield
+    logging.getLogger("mkdocs").setLevel(level)
+
+
+@pytest.fixture
+def library(tmp_path: Path) -> Path:
+    return copy_small_library(tmp_path / "library")
+
+
+def run(*words: object) -> Result:
+    result = CliRunner().invoke(cli, [str(word) for word in words])
+    if result.exception and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return result
+
+
+def bytes_of(folder: Path) -> dict[str, str]:
+    return {
+        path.relative_to(folder).as_posix(): digest_file(path)
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+def test_build_says_what_was_made_and_how_to_open_it(library: Path) -> None:
+    result = run("build", library, "--today", "2026-06-01")
+    assert result.exit_code == 0
+    assert f"2 pieces, {PHOTOGRAPHS} photographs ({PHOTOGRAPHS} read, 0 unchanged)" in result.stdout
+    assert str(library / "site" / "index.html") in result.stdout
+    assert (library / "site" / "pieces" / "SH-014.html").is_file()
+
+
+def test_two_builds_of_the_same_input_give_the_same_bytes(library: Path, tmp_path: Path) -> None:
+    run("build", library, "--today", "2026-06-01")
+    first = bytes_of(library / "site")
+    run("build", library, "--today", "2026-06-01")
+    assert bytes_of(library / "site") == first
+    elsewhere = copy_small_library(tmp_path / "another place")
+    run("build", elsewhere, "--today", "2026-06-01")
+    assert bytes_of(elsewhere / "site") == first
+
+
+def test_a_build_that_stops_leaves_the_last_site(library: Path) -> None:
+    run("build", library, "--today", "2026-06-01")
+    before = bytes_of(library / "site")
+    settings = library / "mkdocs.yml"
+    settings.write_text(settings.read_text("utf-8").replace("setups:", "setup5:"), "utf-8")
+    result = run("build", library)
+    assert result.exit_code == 1
+    assert "mkdocs.yml:" in result.stderr and "setups" in result.stderr
+    assert bytes_of(library / "site") == before
+
+
+def test_a_build_killed_at_the_last_page_leaves_the_last_site(
+    library: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run("build", library, "--today", "2026-06-01")
+    before = bytes_of(library / "site")
+
+    def killed(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("builder.plugin.write_beside_pages", killed)
+    CliRunner().invoke(cli, ["build", str(library)])
+    assert bytes_of(library / "site") == before
+
+
+def test_check_names_what_is_to_be_put_right_and_builds_nothing(library: Path) -> None:
+    sidecar = library / "samples" / "SH-012" / "sample.yaml"
+    sidecar.write_text(sidecar.read_text("utf-8") + "mettal: copper\n", "utf-8")
+    result = run("check", library)
+    assert result.exit_code == 0  # noted, and nothing left out
+    assert "samples/SH-012/sample.yaml:" in result.stderr
+    assert "metal" in result.stderr
+    assert not (library / "site").exists()
+
+
+def test_a_piece_left_out_is_an_exit_code(library: Path) -> None:
+    (library / "samples" / "SH-012" / "sample.yaml").write_text("piece: [\n", "utf-8")
+    assert run("check", library).exit_code == 1
+
+
+def test_strict_makes_any_problem_an_exit_code(library: Path) -> None:
+    sidecar = library / "samples" / "SH-012" / "sample.yaml"
+    sidecar.write_text(sidecar.read_text("utf-8") + "mettal: copper\n", "utf-8")
+    assert run("build", library).exit_code == 0
+    assert run("build", library, "--strict").exit_code == 1
+
+
+@pytest.mark.parametrize("command", ["build", "check", "preview"])
+def test_a_folder_without_settings_is_told_what_to_do(tmp_path: Path, command: str) -> None:
+    result = run(command, tmp_path)
+    assert result.exit_code == 1
+    assert "mkdocs.yml" in result.stderr and "patinarium start" in result.stderr
+
+
+def test_wrong_use_is_exit_code_two(tmp_path: Path) -> None:
+    assert run("build", tmp_path, "--today", "14/01/2025").exit_code == 2
+    assert run("polish").exit_code == 2
+
+
+def test_start_and_build_make_a_first_page(tmp_path: Path) -> None:
+    assert run("start", tmp_path / "new", "--title", "Bell tests").exit_code == 0
+    result = run("build", tmp_path / "new")
+    assert result.exit_code == 0, result.output
+    assert (tmp_path / "new" / "site" / "pieces" / "TP-001.html").is_file()
+    library = json.loads((tmp_path / "new" / "site" / "data" / "library.json").read_text("utf-8"))
+    assert library["pieces"]
