@@ -13,7 +13,7 @@ from builder.measure.spaces import chroma, hue_degrees
 def assessed_difference(reference: npt.ArrayLike, test: npt.ArrayLike) -> Floats:
     """ΔE_F of L*a*b* (…, 3) and (…, 3) → (…), from 0.
 
-    Source: ISO 105-A05:1996, clause 7. Of it, the mean hue (equations 10 to 12), the sign of the
+    Source: EN ISO 105-A05:1997, clause 7. Of it, the mean hue (equations 10 to 12), the sign of the
     hue step and x (7.2) come from published code that cites the clause; C_M, D, ΔC_F, ΔH_F and
     ΔE_F are from memory.
     """
@@ -39,7 +39,7 @@ def assessed_difference(reference: npt.ArrayLike, test: npt.ArrayLike) -> Floats
 def grade_a05(reference: npt.ArrayLike, test: npt.ArrayLike) -> Floats:
     """Grey scale grade of L*a*b* (…, 3) and (…, 3) → (…), 1 (great change) to 5 (none).
 
-    Source: ISO 105-A05:1996, clause 8; see :func:`assessed_difference` for clause 7.
+    Source: EN ISO 105-A05:1997, clause 8; see :func:`assessed_difference` for clause 7.
     """
     dE_F = assessed_difference(reference, test)
     small = 5 - dE_F / 1.7

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -29,6 +30,11 @@ VALLEY = 0.9
 LIGHT_AND_DARK = 6.0
 # The very ends of the spread are specks, and must not make the grid large.
 _ENDS = 0.002
+# A picture of anything else than metal, a rainbow or a screen of noise, must not take all the
+# memory or all day: beyond this many bins the kernel is made coarser, and lesser peaks are let go.
+MOST_BINS = 1_000_000
+MOST_PEAKS = 32
+COARSER = 1.25
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,10 +64,14 @@ def estimate_density(points: Floats, weight: Floats, bandwidth: float) -> Densit
 
     Source: Silverman, Density Estimation for Statistics and Data Analysis (1986), section 4.2.
     """
-    step = bandwidth / BINS_A_BANDWIDTH
-    low, high = np.quantile(points, [_ENDS, 1 - _ENDS], axis=0)
-    low, high = low - 2 * bandwidth, high + 2 * bandwidth
-    shape = tuple(int(n) for n in np.ceil((high - low) / step) + 1)
+    ends = np.quantile(points, [_ENDS, 1 - _ENDS], axis=0)
+    while True:
+        step = bandwidth / BINS_A_BANDWIDTH
+        low, high = ends[0] - 2 * bandwidth, ends[1] + 2 * bandwidth
+        shape = tuple(int(n) for n in np.ceil((high - low) / step) + 1)
+        if math.prod(shape) <= MOST_BINS:
+            break
+        bandwidth *= COARSER
     empty = Density(np.zeros(shape), low, step)
     count = np.bincount(empty.bin_of(points), weight, minlength=empty.values.size)
     values: Floats = count.reshape(shape).astype(np.float64)
@@ -77,21 +87,24 @@ def find_modes(
 ) -> Labels:
     """Which peak of the density of ``points`` (n, 3) weighted (n,), n ≥ 1, each of ``also`` (k, 3)
     leads up to, (k,), numbered from 0; all in shading coordinates. -1 for what leads up to no
-    colour but a passage between two. Mean shift, taken on a grid.
+    colour of its own: a passage between two, or one of too many. Mean shift, taken on a grid.
 
     Source: Fukunaga and Hostetler, IEEE Transactions on Information Theory 21(1):32-40 (1975).
     """
     density = estimate_density(points, weight, bandwidth)
     basin = climb(density.values)
-    peaks, led = np.unique(basin.ravel()[density.bin_of(also)], return_inverse=True)
+    led = basin.ravel()[density.bin_of(also)]
+    peaks = np.unique(led)
+    height = density.values.ravel()[peaks]
+    peaks = peaks[np.sort(np.argsort(-height, kind="stable")[:MOST_PEAKS])]
+    where, height = density.middle_of(peaks), density.values.ravel()[peaks]
     number = np.full(basin.size, -1, dtype=np.int64)
     number[peaks] = np.arange(len(peaks))
-    where, height = density.middle_of(peaks), density.values.ravel()[peaks]
     owner = merge_peaks(where, height, find_saddles(density.values, number[basin], len(peaks)))
     kept, owner = np.unique(owner, return_inverse=True)
     passage = find_passages(lab_to_xyz(from_shading(where[kept])), height[kept])
     rank = np.where(passage, -1, np.cumsum(~passage) - 1)
-    return np.asarray(rank[owner][led])
+    return np.append(rank[owner], -1)[number[led]]
 
 
 def find_passages(xyz: Floats, height: Floats) -> Mask:

@@ -85,7 +85,7 @@ def encode_srgb(v: Floats) -> Floats:
     return np.where(v <= 0.04045 / 12.92, v * 12.92, 1.055 * v ** (1 / 2.4) - 0.055)
 
 
-ADOBE_GAMMA = 563 / 256  # Adobe RGB (1998) Color Image Encoding, section 4.3.1.2: 2 51/256
+ADOBE_GAMMA = 563 / 256  # Adobe RGB (1998) Color Image Encoding: 2 51/256
 
 
 @_odd
@@ -133,8 +133,8 @@ def lab_to_xyz(lab: npt.ArrayLike, white: White = D65) -> Floats:
     return np.asarray(t * np.array(white.xyz))
 
 
-# Cone-like responses of the Bradford transform. Source: Lam, PhD thesis, University of Bradford
-# 1985, as given in ICC.1:2022 annex E.
+# Cone-like responses of the Bradford transform. Source: the matrix that ICC profiles use, as held
+# by colour-science 0.4.7.
 BRADFORD = np.array(
     [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]]
 )
@@ -143,7 +143,7 @@ BRADFORD = np.array(
 def adaptation_matrix(source: White, target: White) -> Floats:
     """The (3, 3) matrix that carries XYZ seen under ``source`` to ``target``.
 
-    Source: ICC.1:2022, annex E (Bradford transform, linear).
+    Source: the linear Bradford transform of the ICC's profile specification, ICC.1.
     """
     gains = (BRADFORD @ np.array(target.xyz)) / (BRADFORD @ np.array(source.xyz))
     return np.asarray(np.linalg.inv(BRADFORD) @ (gains[:, None] * BRADFORD))

@@ -97,18 +97,29 @@ def linear(lab: Sequence[float] | Floats) -> Floats:
     return np.asarray(lab_to_xyz(np.array(lab)) @ np.linalg.inv(SRGB.to_xyz).T)
 
 
+def stray(rng: Random, unlike: float) -> Floats:
+    """A factor a channel (3,) by which one surface looks other than its L*a*b*: no two things of
+    one colour, an ink and a patina, reflect one spectrum, and no camera sees as the eye does."""
+    return np.asarray(np.exp(rng.normal(0, unlike, 3)))
+
+
 def photograph_card(
-    camera: Camera, rng: Random, card: Mapping[str, Lab] = NINE, side: int = 24
+    camera: Camera, rng: Random, card: Mapping[str, Lab] = NINE, unlike: float = 0.0
 ) -> list[SeenPatch]:
     """The card's patches as pixels of an sRGB picture."""
     seen = []
     for name, lab in card.items():
-        pixels = camera.shoot(np.broadcast_to(linear(lab), (side * side, 3)), rng)
+        patch = linear(lab) * stray(rng, unlike)
+        pixels = camera.shoot(np.broadcast_to(patch, (576, 3)), rng)
         seen.append(SeenPatch(name, lab, to_linear_xyz(pixels, Encoding()), is_clipped(pixels)))
     return seen
 
 
 def fit_to(
-    camera: Camera, rng: Random, card: Mapping[str, Lab] = NINE, same_light: bool = False
+    camera: Camera,
+    rng: Random,
+    card: Mapping[str, Lab] = NINE,
+    same_light: bool = False,
+    unlike: float = 0.0,
 ) -> CardFit:
-    return fit_card(photograph_card(camera, rng, card), same_light=same_light)
+    return fit_card(photograph_card(camera, rng, card, unlike), same_light=same_light)

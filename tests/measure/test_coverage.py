@@ -12,7 +12,7 @@ from builder.measure.cells import Cells, average_to_cells
 from builder.measure.coverage import LEAST_SHARE, find_coverage
 from builder.measure.decode import to_linear_xyz
 from builder.measure.difference import delta_e_2000
-from builder.measure.members import find_body, find_core, keep_largest
+from builder.measure.members import MOST_COLOURS, find_body, find_core, keep_largest
 from builder.measure.spaces import lab_to_xyz, xyz_to_lab
 from builder.records.photo import Encoding, Lab
 from tests.measure.cameras import Camera
@@ -49,7 +49,7 @@ def photographed(rgb: Floats, rng: np.random.Generator, side: int = 2) -> Cells:
     return average_to_cells(to_linear_xyz(pixels, Encoding()), good, side)
 
 
-@pytest.mark.parametrize("depth", [0.05, 0.15])
+@pytest.mark.parametrize("depth", [0.05, 0.12])
 @pytest.mark.parametrize("name", SURFACES)
 @pytest.mark.parametrize("seed", range(3))
 def test_two_colours_come_out_with_their_shares(name: str, seed: int, depth: float) -> None:
@@ -113,6 +113,14 @@ def test_a_handful_of_cells_can_be_read() -> None:
     found = find_coverage(row)
     assert found.label.tolist() == [[0, -1, 0, 0]]
     assert xyz_to_lab(found.xyz) == pytest.approx(np.full((1, 3), 30.0))
+
+
+def test_a_screen_of_noise_is_read_as_a_few_colours_at_most() -> None:
+    pixels = np.random.default_rng(12).integers(0, 256, (200, 200, 3)).astype(np.uint8)
+    good = np.ones((200, 200), dtype=np.bool_)
+    found = find_coverage(average_to_cells(to_linear_xyz(pixels, Encoding()), good, 1))
+    assert 1 <= len(found.share) <= MOST_COLOURS
+    assert np.isfinite(found.xyz).all()
 
 
 def test_shares_add_up_and_stand_largest_first() -> None:

@@ -24,7 +24,7 @@ SCALE = [
     (9.6, "1-2"),
     (13.6, "1"),
 ]
-# Source: clause 8 of ISO 105-A05:1996 on the differences above; greys need no other clause.
+# Source: clause 8 of EN ISO 105-A05:1997 on the differences above; greys need no other clause.
 GRADES = [
     (1.7, 4.0),
     (3.4, 3.0),

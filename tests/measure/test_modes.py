@@ -10,6 +10,8 @@ from builder.measure.climbing import climb, find_saddles
 from builder.measure.modes import (
     BANDWIDTH,
     LIGHT_AND_DARK,
+    MOST_BINS,
+    MOST_PEAKS,
     TWO_COLOURS,
     estimate_density,
     find_modes,
@@ -59,6 +61,16 @@ def test_density_is_that_of_a_normal_kernel() -> None:
     at = density.bin_of(np.array([[0.0, 0, 0], [BANDWIDTH, 0, 0]]))
     first, second = density.values.ravel()[at]
     assert second / first == pytest.approx(np.exp(-0.5))
+
+
+def test_a_rainbow_takes_no_more_than_its_share_of_memory() -> None:
+    rng = np.random.default_rng(6)
+    rainbow = to_shading(rng.uniform([0, -100, -100], [100, 100, 100], (20_000, 3)))
+    density = estimate_density(rainbow, np.ones(len(rainbow)), BANDWIDTH / 2)
+    assert density.values.size <= MOST_BINS
+    assert density.values.sum() > 0
+    label = find_modes(rainbow, np.ones(len(rainbow)), rainbow, BANDWIDTH / 2)
+    assert 1 <= len(np.unique(label[label >= 0])) <= MOST_PEAKS
 
 
 def test_one_cloud_is_one_colour() -> None:

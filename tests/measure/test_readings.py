@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 import pytest
 
@@ -15,11 +17,13 @@ from builder.measure.spaces import DISPLAY_P3, lab_to_xyz
 from builder.records.photo import Encoding, Evidence, Lab, Reading
 from tests.measure.cameras import (
     GREYS,
+    NINE,
     Camera,
     Random,
     fit_to,
     linear,
     some_camera,
+    stray,
     warm,
     wheel,
 )
@@ -27,10 +31,13 @@ from tests.measure.surfaces import PX_PER_MM, clouds, draw, mottle, streaks
 
 SHARE = 0.05
 SCALE = 1 / PX_PER_MM
-# Of 400 readings a true 0.90 would show as 0.87 to 0.93; between these the promise is kept well
+# Of 320 readings a true 0.90 would show as 0.87 to 0.93; between these the promise is kept well
 # enough and not bought by claiming too little.
 KEPT = (0.85, 0.97)
-REPEATS = 400
+REPEATS = 320
+# How far one surface strays from its L*a*b* before a phone, a channel.  With it a patch left out of
+# the fit comes out about 1.5 ΔE00 off.  Common practice, no source.
+UNLIKE = 0.015
 
 
 def read(
@@ -80,37 +87,36 @@ PIECES: list[Lab] = [
 ]
 
 
-def errors_and_u(
-    card: dict[str, Lab] | None = None, warm_too: bool = False
-) -> tuple[Floats, Floats]:
-    """ΔE00 to the truth, and u, of REPEATS readings: each with another camera, under light that
-    differs between card and piece as much as u allows for, nine times in ten within 3 %."""
-    errors, claimed = [], []
+def read_under_uneven_light(lab: Lab, camera: Camera, fit: CardFit, rng: Random) -> Reading:
+    """A piece lit otherwise than the card as far as u allows for: nine times in ten within 3 %."""
+    light = 1 + rng.normal(0, 0.03 / 1.645)
+    return read(even(lab, (24, 24)) * light * stray(rng, UNLIKE), camera, fit, rng)
+
+
+def part_within_u(card: Mapping[str, Lab], warm_too: bool = False) -> float:
+    """The part of REPEATS readings, each by another camera, that lie within their own u of the
+    truth."""
+    within = []
     for seed in range(REPEATS):
         rng = np.random.default_rng(10_000 + seed)
         camera = some_camera(rng)
         if warm_too and seed % 4 == 0:
             camera = warm(camera)
-        fit = fit_to(camera, rng) if card is None else fit_to(camera, rng, card)
+        fit = fit_to(camera, rng, card, unlike=UNLIKE)
         lab = PIECES[seed % len(PIECES)]
-        light = 1 + rng.normal(0, 0.03 / 1.645)
-        found = read(even(lab, (24, 24)) * light, camera, fit, rng)
-        if not found.colours:  # a warm lamp may drown a colour: then none is claimed
-            continue
-        errors.append(float(delta_e_2000(found.colours[0].lab, lab)))
-        claimed.append(found.u)
-    assert len(errors) > 0.95 * REPEATS
-    return np.array(errors), np.array(claimed)
+        found = read_under_uneven_light(lab, camera, fit, rng)
+        if found.colours:  # a warm lamp may drown a colour: then none is claimed
+            within.append(float(delta_e_2000(found.colours[0].lab, lab)) <= found.u)
+    assert len(within) > 0.95 * REPEATS
+    return float(np.mean(within))
 
 
 def test_ninety_in_a_hundred_readings_stay_within_u_with_a_card_of_nine() -> None:
-    errors, u = errors_and_u(warm_too=True)
-    assert KEPT[0] <= np.mean(errors <= u) <= KEPT[1]
+    assert KEPT[0] <= part_within_u(NINE, warm_too=True) <= KEPT[1]
 
 
 def test_ninety_in_a_hundred_readings_stay_within_u_with_a_target() -> None:
-    errors, u = errors_and_u(wheel())
-    assert KEPT[0] <= np.mean(errors <= u) <= KEPT[1]
+    assert KEPT[0] <= part_within_u(wheel()) <= KEPT[1]
 
 
 def test_repeats_by_one_camera_differ_by_less_than_u() -> None:
@@ -120,11 +126,11 @@ def test_repeats_by_one_camera_differ_by_less_than_u() -> None:
         camera, lab = some_camera(rng), PIECES[seed % len(PIECES)]
         pair = []
         for _ in range(2):
-            light = 1 + rng.normal(0, 0.03 / 1.645)
-            pair.append(read(even(lab, (24, 24)) * light, camera, fit_to(camera, rng), rng))
+            fit = fit_to(camera, rng, unlike=UNLIKE)
+            pair.append(read_under_uneven_light(lab, camera, fit, rng))
         apart = float(delta_e_2000(pair[0].colours[0].lab, pair[1].colours[0].lab))
         within.append(apart <= u_of_difference(pair[0].u, pair[1].u))
-    assert np.mean(within) >= KEPT[0]  # its own fault repeats, so more than ninety may
+    assert np.mean(within) >= KEPT[0]
 
 
 def test_without_a_card_nothing_is_claimed() -> None:
