@@ -21,7 +21,14 @@ from mkdocs.structure.pages import Page
 from builder.changeover import building_folder, change_over, mend
 from builder.errors import PatinariumError
 from builder.pipeline import Gathered, Progress, gather
-from builder.publish.frame import frame_page, list_assets, list_unwanted, navigate, set_up_theme
+from builder.publish.frame import (
+    frame_page,
+    list_assets,
+    list_unwanted,
+    name_parts,
+    navigate,
+    set_up_theme,
+)
 from builder.publish.pages import RenderedPage
 from builder.publish.site import Site, lay_out_site, write_beside_pages
 from builder.publish.templates import templates_folder
@@ -92,6 +99,9 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
         ours = self.pages.get(page.file.src_uri)
         return frame_page(ours.html if ours else html, self.settings.invented)
+
+    def on_post_page(self, output: str, **_: Any) -> str:
+        return name_parts(output)
 
     @event_priority(-100)  # after the search has written its index, and everyone else
     def on_post_build(self, *, config: MkDocsConfig) -> None:

@@ -1,0 +1,80 @@
+"""Narrow screens and paper."""
+
+from __future__ import annotations
+
+import pytest
+
+PAGES = (
+    "index.html",
+    "wall.html",
+    "pieces/SH-014.html",
+    "pieces/SH-024.html",
+    "sisters/SH-014-SH-012.html",
+    "sisters/SH-024-left-SH-024-centre.html",
+    "sealed-against-bare.html",
+    "ageing.html",
+    "did-not-work.html",
+    "how-we-measure.html",
+    "safety.html",
+    "glossary.html",
+    "data.html",
+    "sidecar.html",
+    "figures.html",
+    "404.html",
+)
+PRINTED = ("pieces/SH-014.html", "pieces/SH-024.html", "sisters/SH-014-SH-012.html")
+A4_PX = (718, 1047)  # 210 x 297 mm less 10 mm a side, at the 96 px an inch of CSS
+
+# What reaches past the window, unless something around it scrolls or cuts it off on purpose.
+_TOO_WIDE = """() => [...document.querySelectorAll('body *')].filter(e => {
+    const box = e.getBoundingClientRect();
+    if (!box.width || !box.height || box.right <= innerWidth + 1) return false;
+    if (getComputedStyle(e).position === 'fixed') return false;
+    for (let p = e.parentElement; p && p !== document.body; p = p.parentElement)
+        if (getComputedStyle(p).overflowX !== 'visible') return false;
+    return true;
+}).map(e => e.tagName + '.' + e.className)"""
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_holds_in_360_pixels(visit, path) -> None:
+    page = visit(360, 740, has_touch=True).open(path)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360, page.evaluate(_TOO_WIDE)
+    assert page.evaluate(_TOO_WIDE) == []
+
+
+@pytest.mark.parametrize("path", PRINTED)
+def test_a_printed_page_keeps_to_the_paper_and_leaves_the_navigation_off(visit, path) -> None:
+    page = visit(*A4_PX).open(path)
+    page.emulate_media(media="print")
+    assert page.evaluate("document.documentElement.scrollWidth") <= A4_PX[0]
+    assert page.evaluate(_TOO_WIDE) == []
+    for name in (".md-header", ".md-tabs", ".md-footer"):
+        assert not page.locator(name).first.is_visible()
+    assert page.locator(".pat-page h1").is_visible()
+
+
+@pytest.mark.parametrize("path", PRINTED)
+def test_every_picture_is_there_when_a_page_is_printed(visit, path) -> None:
+    page = visit(*A4_PX).open(path)
+    paper = page.pdf(format="A4")
+    assert paper.startswith(b"%PDF")
+    page.emulate_media(media="print")
+    absent = page.evaluate("""[...document.images]
+        .filter(img => img.getBoundingClientRect().width > 0)
+        .filter(img => !(img.complete && img.naturalWidth > 0)).map(img => img.src)""")
+    assert absent == []
+
+
+def test_a_printed_slider_is_both_pictures_side_by_side(visit) -> None:
+    page = visit(*A4_PX).open("sisters/SH-014-SH-012.html")
+    page.emulate_media(media="print")
+    slider = page.locator("[data-pat-slider]").first
+    left = slider.locator(".pat-slider-left img").bounding_box()
+    right = slider.locator(".pat-slider-right img").bounding_box()
+    assert left is not None
+    assert right is not None
+    assert left["x"] + left["width"] <= right["x"]
+    assert left["width"] == pytest.approx(right["width"], abs=1)
+    shown = slider.locator(".pat-slider-left").evaluate("e => getComputedStyle(e).clipPath")
+    assert shown == "none"

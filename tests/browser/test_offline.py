@@ -1,0 +1,73 @@
+"""Nothing leaves the folder, and nothing is found wrong on the way."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+PAGES = (
+    "index.html",
+    "wall.html",
+    "pieces/SH-014.html",
+    "pieces/SH-024.html",
+    "sisters/SH-014-SH-012.html",
+    "sealed-against-bare.html",
+    "ageing.html",
+    "did-not-work.html",
+    "how-we-measure.html",
+    "safety.html",
+    "glossary.html",
+    "data.html",
+    "first-page.html",
+)
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_asks_for_nothing_outside_its_folder_and_reports_no_error(visit, path) -> None:
+    visitor = visit()
+    page = visitor.open(path)
+    page.mouse.wheel(0, 4000)
+    page.wait_for_load_state("networkidle")
+    assert visitor.asked == []
+    assert visitor.errors == []
+
+
+def test_a_request_that_would_leave_is_seen_by_these_tests(visit) -> None:
+    visitor = visit()
+    visitor.open("index.html").evaluate(
+        "new Promise(done => { const i = new Image(); i.onerror = done;"
+        " i.src = 'https://example.invalid/x.png'; })"
+    )
+    assert visitor.asked == ["https://example.invalid/x.png"]
+
+
+def test_every_picture_of_the_wall_comes_when_it_is_scrolled_to(visit) -> None:
+    page = visit().open("wall.html")
+    pictures = page.locator("[data-pat-wall] img")
+    assert pictures.count() > 0
+    for picture in pictures.all():
+        picture.scroll_into_view_if_needed()
+        page.wait_for_function(
+            "img => img.complete && img.naturalWidth > 0", arg=picture.element_handle()
+        )
+
+
+def test_without_scripts_the_wall_still_shows_every_piece(visit, site) -> None:
+    page = visit(java_script_enabled=False).open("wall.html")
+    shown = [tile for tile in page.locator("[data-pat-wall] > li").all() if tile.is_visible()]
+    assert len(shown) == len(list((site / "pieces").glob("*.html")))
+    assert not page.locator("[data-pat-filter]").is_visible()
+
+
+def test_without_scripts_the_slider_is_two_pictures_side_by_side(visit) -> None:
+    page = visit(java_script_enabled=False).open("sisters/SH-014-SH-012.html")
+    slider = page.locator("[data-pat-slider]").first
+    left = slider.locator(".pat-slider-left img").bounding_box()
+    right = slider.locator(".pat-slider-right img").bounding_box()
+    assert left is not None
+    assert right is not None
+    assert left["x"] + left["width"] <= right["x"]
+    assert re.fullmatch(
+        "none", slider.locator(".pat-slider-left").evaluate("e => getComputedStyle(e).clipPath")
+    )
