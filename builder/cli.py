@@ -198,6 +198,8 @@ def _make_site(config: Any, plugin: Any) -> None:
     """Run MkDocs; what stopped our plugin is raised as itself, anything else as a ``SiteError``."""
     from mkdocs.commands.build import build as mkdocs_build
 
+    # What our plugin stopped for is said by us, once.
+    logging.getLogger("mkdocs.commands.build").addFilter(lambda record: plugin.failed is None)
     try:
         mkdocs_build(config)
     except (SystemExit, OSError) as error:

@@ -27,7 +27,8 @@ Progress = Callable[[int, int], None]
 #: Fewer photographs than this are seen in this process: starting others takes longer.
 _WORTH_SHARING = 8
 
-_STORE = ".patinarium"
+#: What is kept between runs, in the library's folder; may be deleted at any time.
+STORE = ".patinarium"
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ def gather(
     problem is in ``findings.problems``. ``progress`` is called with (done, of) photographs.
     """
     library = read_library(root, settings, today)
-    store = root / _STORE
+    store = root / STORE
     tasks = tuple(_tasks(library, store / "pictures"))
     with open_kept(store, root) as kept:
         seen, opened = _see_all(tasks, kept, progress)

@@ -12,15 +12,16 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from filelock import FileLock
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 
-from builder.changeover import building_folder, change_over, mend
+from builder.changeover import building_folder, change_over, hold, mend
 from builder.errors import PatinariumError
-from builder.pipeline import Gathered, Progress, gather
+from builder.pipeline import STORE, Gathered, Progress, gather
 from builder.publish.frame import (
     frame_page,
     list_assets,
@@ -46,6 +47,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     failed: PatinariumError | None = None
     site: Path = Path("site")
     serving = False
+    lock: FileLock | None = None
 
     def load_config(
         self, options: dict[str, Any], config_file_path: str | None = None
@@ -61,6 +63,8 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         self.site = Path(config.site_dir)
         set_up_theme(config)
         if not self.serving:  # the last good site stays until this one is whole
+            with self._said():
+                self.lock = hold(self.site, self.root / STORE)
             mend(self.site)
             config.site_dir = str(building_folder(self.site))
         return config
@@ -111,6 +115,14 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
             if not self.serving:
                 change_over(built, self.site)
                 config.site_dir = str(self.site)
+        self._let_go()
+
+    def on_build_error(self, *, error: Exception) -> None:
+        self._let_go()
+
+    def _let_go(self) -> None:
+        if self.lock:
+            self.lock.release()
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Callable[..., Any]) -> Any:
         server.watch(str(self.root / self.settings.samples))

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from builder import changeover
-from builder.changeover import building_folder, change_over, mend
+from builder.changeover import building_folder, change_over, hold, mend
 from builder.errors import SiteError
 
 
@@ -76,3 +76,12 @@ def test_a_refused_change_leaves_the_old_site(site: Path, monkeypatch: pytest.Mo
     with pytest.raises(SiteError, match="in use"):
         change_over(new, site)
     assert read(site) == "old"
+
+
+def test_a_second_build_is_refused_until_the_first_has_ended(tmp_path: Path) -> None:
+    site, store = tmp_path / "site", tmp_path / "store"
+    first = hold(site, store)
+    with pytest.raises(SiteError, match="another build of this library is at work"):
+        hold(site, store)
+    first.release()
+    hold(site, store).release()

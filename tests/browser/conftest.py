@@ -47,9 +47,8 @@ class Visit:
     errors: list[str] = field(default_factory=list)
 
     def open(self, path: str) -> Page:
-        self.page.goto(
-            (self.site / path.partition("#")[0]).as_uri() + "".join(path.partition("#")[1:])
-        )
+        file, hash_sign, wanted = path.partition("#")
+        self.page.goto(f"{(self.site / file).as_uri()}{hash_sign}{wanted}")
         return self.page
 
 

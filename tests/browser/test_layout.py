@@ -55,15 +55,30 @@ def test_a_printed_page_keeps_to_the_paper_and_leaves_the_navigation_off(visit, 
 
 
 @pytest.mark.parametrize("path", PRINTED)
-def test_every_picture_is_there_when_a_page_is_printed(visit, path) -> None:
+def test_every_picture_is_on_the_paper_though_nobody_scrolled_to_it(visit, path) -> None:
     page = visit(*A4_PX).open(path)
+    waiting = page.evaluate("[...document.images].filter(img => !img.complete).length")
     paper = page.pdf(format="A4")
-    assert paper.startswith(b"%PDF")
+    wanted = page.evaluate("""[...document.querySelectorAll('.pat-page img')]
+        .filter(img => img.getBoundingClientRect().width > 0).map(img => img.src)""")
+    assert waiting > 0  # else this page shows nothing about pictures that load late
+    # An image of PDF is a stream whose dictionary says so (ISO 32000-2, 8.9.5).
+    assert paper.count(b"/Subtype /Image") >= len(set(wanted))
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("path", PRINTED)
+def test_paper_is_white_and_its_words_dark_whatever_the_screen_was(visit, path, scheme) -> None:
+    page = visit(*A4_PX, color_scheme=scheme).open(path)
     page.emulate_media(media="print")
-    absent = page.evaluate("""[...document.images]
-        .filter(img => img.getBoundingClientRect().width > 0)
-        .filter(img => !(img.complete && img.naturalWidth > 0)).map(img => img.src)""")
-    assert absent == []
+    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
+    # Words that stand on the pictures' grey are white; every other word is printed on the paper.
+    pale = page.evaluate("""[...document.querySelectorAll('.pat-page *')]
+        .filter(e => e.getClientRects().length && !e.closest('.pat-stage, .pat-strip, .pat-slide'))
+        .filter(e => [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()))
+        .filter(e => getComputedStyle(e).color.match(/[0-9.]+/g).slice(0, 3).some(c => c > 110))
+        .map(e => e.tagName + '.' + e.className + ' ' + getComputedStyle(e).color)""")
+    assert pale == []
 
 
 def test_a_printed_slider_is_both_pictures_side_by_side(visit) -> None:
