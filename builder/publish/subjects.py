@@ -8,7 +8,7 @@ from urllib.parse import quote
 
 from builder.publish.pictures import Scale, Shown, choose_scale, cut_to, describe_look, show_piece
 from builder.publish.shares import list_withheld
-from builder.publish.words import say_fact, say_list, say_title
+from builder.publish.words import say_fact, say_title
 from builder.records.photo import Box, Observation
 from builder.records.piece import Entry
 from builder.records.zones import place_zones
@@ -90,7 +90,8 @@ class Subject:
 
     @property
     def described(self) -> str:
-        return say_list(part for part in (self.title.lower(), self.look_words) if part)
+        title = self.title[:1].lower() + self.title[1:]
+        return ", ".join(part for part in (title, self.look_words) if part)
 
 
 def say_sealant(strand: Strand) -> str:
