@@ -13,6 +13,7 @@ import ctypes
 import os
 import shutil
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 from filelock import FileLock, Timeout
@@ -30,6 +31,48 @@ def building_folder(site: Path) -> Path:
 
 def _last_folder(site: Path) -> Path:
     return site.parent / f".{site.name}.last"
+
+
+#: Lies in every site made here: what has it may be replaced, what has not is somebody's own.
+MARK = "made-by-patinarium.txt"
+_MARK_WORDS = (
+    "This folder is made anew at every build of the library.\n"
+    "Keep nothing of your own in it: it would be gone after the next one.\n"
+)
+
+
+def refuse_place(site: Path, root: Path, keep: Iterable[Path]) -> None:
+    """Raise :class:`SiteError` where ``site`` is no folder that a build may replace: one that holds
+    or lies in the library's own folders (``root`` itself and those to ``keep``), a link, a file, or
+    a folder with things in it that no build has made. All paths absolute."""
+    found = ""
+    if site == root or site in root.parents:
+        found = "the site's folder holds the library itself"
+    elif any(site == own or site in own.parents or own in site.parents for own in keep):
+        found = "the site's folder overlaps a folder of the library's own"
+    elif site.is_symlink():
+        found = "the site's folder is a link"
+    elif site.exists() and not site.is_dir():
+        found = "what has the site's name is a file"
+    elif site.is_dir() and any(site.iterdir()) and not (site / MARK).is_file():
+        found = "the site's folder holds files that no build has made"
+    if found:
+        raise SiteError(
+            Problem(
+                site.name,
+                0,
+                found,
+                "a folder of the site's own, empty or made by an earlier build",
+                "move what is in it, or name another with site_dir in mkdocs.yml; "
+                "nothing was changed",
+                Weight.STOPS,
+            )
+        )
+
+
+def mark(building: Path) -> None:
+    """Leave the mark by which a later build knows that it may replace this site."""
+    (building / MARK).write_text(_MARK_WORDS, encoding="utf-8", newline="")
 
 
 def hold(site: Path, store: Path) -> FileLock:
@@ -66,7 +109,9 @@ def hold(site: Path, store: Path) -> FileLock:
 
 def mend(site: Path) -> None:
     """Put right what an interrupted changeover left, and clear what it no longer needs."""
-    last = _last_folder(site)
+    building, last = building_folder(site), _last_folder(site)
+    if building.is_symlink() or building.is_file():
+        building.unlink()
     if last.is_dir():
         if site.exists():
             shutil.rmtree(last, ignore_errors=True)

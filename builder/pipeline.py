@@ -129,11 +129,15 @@ def _share_out(tasks: Sequence[Task]) -> Iterator[Seen]:
 
 
 def _made(seen: Seen, pictures: Path) -> bool:
-    """Whether every picture made of it is still there."""
+    """Whether every picture made of it is still there, and whole."""
     if seen.picture is None:
         return seen.problem is not None
     made = [*seen.picture.webs, seen.picture.view, seen.picture.card_strip]
-    return all((pictures / image.name).is_file() for image in made if image is not None)
+    return all(
+        (pictures / image.name).is_file() and (pictures / image.name).stat().st_size == image.bytes
+        for image in made
+        if image is not None
+    )
 
 
 def _fingerprint(task: Task, code: str) -> str:

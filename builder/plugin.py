@@ -5,6 +5,7 @@ all come through here."""
 from __future__ import annotations
 
 import datetime as dt
+import logging
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -19,7 +20,7 @@ from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 
-from builder.changeover import building_folder, change_over, hold, mend
+from builder.changeover import building_folder, change_over, hold, mark, mend, refuse_place
 from builder.errors import PatinariumError
 from builder.pipeline import STORE, Gathered, Progress, gather
 from builder.publish.frame import (
@@ -30,11 +31,12 @@ from builder.publish.frame import (
     navigate,
     set_up_theme,
 )
-from builder.publish.pages import RenderedPage
 from builder.publish.site import Site, lay_out_site, write_beside_pages
 from builder.publish.templates import templates_folder
 from builder.read.settings import read_settings_file
 from builder.records.settings import Settings
+
+log = logging.getLogger("mkdocs.plugins.patinarium")
 
 
 class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  # options: load_config
@@ -60,21 +62,38 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         self.root = Path(config.config_file_path).resolve().parent
-        self.site = Path(config.site_dir)
+        self.site = Path(config.site_dir).parent.resolve() / Path(config.site_dir).name
         set_up_theme(config)
+        config.site_name = escape(config.site_name)  # the theme prints it as it is
         if not self.serving:  # the last good site stays until this one is whole
             with self._said():
+                samples = self.root / read_settings_file(self.root).samples
+                docs = Path(config.docs_dir).resolve()
+                refuse_place(self.site, self.root, (samples, docs, self.root / STORE))
                 self.lock = hold(self.site, self.root / STORE)
             mend(self.site)
             config.site_dir = str(building_folder(self.site))
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
-        with self._said():
-            self.settings: Settings = read_settings_file(self.root)
-            self.gathered = gather(self.root, self.settings, self._today(), self.progress)
-            self.laid_out: Site = lay_out_site(self.gathered.findings, self.gathered.pictures)
-            self.pages: dict[str, RenderedPage] = {page.path: page for page in self.laid_out.pages}
+        try:
+            self._gather()
+        except PatinariumError as error:
+            if not (self.serving and self.gathered):
+                with self._said():
+                    raise
+            log.error("%s\nThe last good pages are shown until it is put right.", error)
+            return
+        if self.serving and self.gathered:
+            for problem in self.gathered.findings.problems:
+                log.info("%s  [%s]", problem, problem.weight)
+
+    def _gather(self) -> None:
+        settings = read_settings_file(self.root)
+        gathered = gather(self.root, settings, self._today(settings), self.progress)
+        self.laid_out: Site = lay_out_site(gathered.findings, gathered.pictures)
+        self.pages = {page.path: page for page in self.laid_out.pages}
+        self.settings, self.gathered = settings, gathered
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         for unwanted in list_unwanted(config):
@@ -84,7 +103,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
             files.append(File.generated(config, address, abs_src_path=str(source)))
         for page in self.laid_out.pages:
             if files.get_file_from_path(page.path):  # a page of the maker's own goes before ours
-                del self.pages[page.path]
+                self.pages.pop(page.path, None)
                 continue
             level = InclusionLevel.INCLUDED if page.in_nav else InclusionLevel.NOT_IN_NAV
             files.append(File.generated(config, page.path, content="", inclusion=level))
@@ -113,6 +132,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
             built = Path(config.site_dir)
             write_beside_pages(built, self.laid_out, self.pages.values())
             if not self.serving:
+                mark(built)
                 change_over(built, self.site)
                 config.site_dir = str(self.site)
         self._let_go()
@@ -129,10 +149,10 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         server.watch(str(templates_folder()))
         return server
 
-    def _today(self) -> dt.date:
+    def _today(self, settings: Settings) -> dt.date:
         told = os.environ.get("PATINARIUM_TODAY")
         written = dt.date.fromisoformat(told) if told else None
-        return self.today or written or self.settings.today or dt.datetime.now(tz=dt.UTC).date()
+        return self.today or written or settings.today or dt.datetime.now(tz=dt.UTC).date()
 
     @contextmanager
     def _said(self) -> Iterator[None]:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from builder import changeover
-from builder.changeover import building_folder, change_over, hold, mend
+from builder.changeover import building_folder, change_over, hold, mark, mend, refuse_place
 from builder.errors import SiteError
 
 
@@ -85,3 +85,38 @@ def test_a_second_build_is_refused_until_the_first_has_ended(tmp_path: Path) -> 
         hold(site, store)
     first.release()
     hold(site, store).release()
+
+
+def test_a_site_made_by_a_build_may_be_replaced(tmp_path: Path) -> None:
+    mark(make(tmp_path / "site", "old"))
+    refuse_place(tmp_path / "site", tmp_path, (tmp_path / "samples",))
+    refuse_place(tmp_path / "new", tmp_path, (tmp_path / "samples",))
+
+
+@pytest.mark.parametrize("name", ["samples", "samples/SH-001", ".", "..", "samples/new"])
+def test_a_site_in_the_librarys_own_folders_is_refused(tmp_path: Path, name: str) -> None:
+    root = tmp_path / "library"
+    kept = make(root / "samples" / "SH-001", "an original")
+    with pytest.raises(SiteError, match="nothing was changed"):
+        refuse_place((root / name).resolve(), root, (root / "samples",))
+    assert read(kept) == "an original"
+
+
+def test_a_folder_of_somebodys_own_is_refused(tmp_path: Path) -> None:
+    make(tmp_path / "site", "mine")
+    with pytest.raises(SiteError, match="no build has made"):
+        refuse_place(tmp_path / "site", tmp_path, ())
+
+
+def test_a_link_or_a_file_in_the_sites_place_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "link").symlink_to(make(tmp_path / "elsewhere", "mine"))
+    with pytest.raises(SiteError, match="is a link"):
+        refuse_place(tmp_path / "link", tmp_path, ())
+    with pytest.raises(SiteError, match="is a file"):
+        refuse_place(tmp_path / "elsewhere" / "index.html", tmp_path, ())
+
+
+def test_what_lies_in_the_way_of_the_next_site_is_cleared(tmp_path: Path) -> None:
+    building_folder(tmp_path / "site").write_text("left over", encoding="utf-8")
+    mend(tmp_path / "site")
+    assert not building_folder(tmp_path / "site").exists()

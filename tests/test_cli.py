@@ -126,3 +126,33 @@ def test_start_and_build_make_a_first_page(tmp_path: Path) -> None:
     assert (tmp_path / "new" / "site" / "pieces" / "TP-001.html").is_file()
     library = json.loads((tmp_path / "new" / "site" / "data" / "library.json").read_text("utf-8"))
     assert library["pieces"]
+
+
+@pytest.mark.parametrize("place", ["samples", "samples/SH-012", "docs/out"])
+def test_no_site_is_ever_built_over_the_originals(library: Path, place: str) -> None:
+    settings = library / "mkdocs.yml"
+    text = settings.read_text("utf-8").replace("site_dir: site", f"site_dir: {place}")
+    settings.write_text(text, "utf-8")
+    before = bytes_of(library)
+    assert run("build", library).exit_code == 1
+    after = bytes_of(library)
+    assert {name: after.get(name) for name in before} == before
+
+
+def test_a_folder_named_site_with_things_of_ones_own_is_left_alone(library: Path) -> None:
+    (library / "site").mkdir()
+    (library / "site" / "precious.txt").write_text("mine", "utf-8")
+    result = run("build", library)
+    assert result.exit_code == 1
+    assert "no build has made" in result.stderr
+    assert (library / "site" / "precious.txt").read_text("utf-8") == "mine"
+
+
+def test_the_librarys_name_is_text_on_every_page(library: Path) -> None:
+    settings = library / "mkdocs.yml"
+    text = settings.read_text("utf-8")
+    text = text.replace("site_name: Sparrowhithe Metal Evenings", "site_name: 'A <b>& B'")
+    settings.write_text(text, "utf-8")
+    assert run("build", library).exit_code == 0
+    for page in (library / "site").rglob("*.html"):
+        assert "A <b>" not in page.read_text("utf-8")

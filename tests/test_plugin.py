@@ -194,7 +194,7 @@ def test_the_day_is_injected_and_else_today(
     plugin = PatinariumPlugin()
     plugin.settings = settings()
     expected = dt.date.fromisoformat(told) if told else dt.datetime.now(tz=dt.UTC).date()
-    assert plugin._today() == expected
+    assert plugin._today(settings()) == expected
 
 
 def test_the_preview_watches_samples_and_templates(tmp_path: Path) -> None:

@@ -96,6 +96,14 @@ def test_a_lost_web_picture_is_made_again(library: Path, openings: list[str]) ->
     assert openings == [Path(lost.path).name]
 
 
+def test_a_web_picture_cut_short_is_made_again(library: Path) -> None:
+    gathered = gather_all(library)
+    web = gathered.findings.observations[0].picture.webs[0]
+    (gathered.pictures / web.name).write_bytes(b"cut")
+    gather_all(library)
+    assert (gathered.pictures / web.name).stat().st_size == web.bytes
+
+
 def test_a_damaged_store_is_begun_anew(library: Path) -> None:
     gather_all(library)
     (library / ".patinarium" / "seen.sqlite3").write_bytes(b"not a database" * 1000)
