@@ -252,7 +252,8 @@ def _progress() -> Iterator[Callable[[int, int], None]]:
 
 
 def _print_problems(problems: tuple[Problem, ...]) -> None:
-    for problem in problems:
+    worst_first = sorted(problems, key=lambda problem: list(Weight).index(problem.weight))
+    for problem in worst_first:
         click.echo(f"{problem}  [{problem.weight}]", err=True)
 
 

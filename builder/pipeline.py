@@ -63,12 +63,29 @@ def gather(
     )
     findings = find_findings(library, observations, today)
     unseen = tuple(found.problem for found in seen if found.problem is not None)
-    problems: set[Problem] = {*library.problems, *unseen, *findings.problems}
+    problems: set[Problem] = {
+        *library.problems,
+        *unseen,
+        *findings.problems,
+        *(_say_card(seen) for seen in observations if seen.card and seen.card.rejected),
+    }
     return Gathered(
         replace(findings, problems=tuple(sorted(problems))),
         store / "pictures",
         opened,
         len(tasks) - opened,
+    )
+
+
+def _say_card(seen: Observation) -> Problem:
+    why = seen.card.rejected.rstrip(".") if seen.card else ""
+    return Problem(
+        seen.file.path,
+        0,
+        f"card not found where the set-up says, or not usable ({why})",
+        "the set-up's card in its place, whole and evenly lit",
+        "photograph it again with the card; if there is none, name another set-up, or “none”, "
+        "at the photograph in the sidecar. It is shown without figures",
     )
 
 

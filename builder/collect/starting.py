@@ -30,7 +30,7 @@ def start_library(folder: Path, title: str, today: dt.date) -> tuple[Path, ...]:
                 0,
                 "this is already here",
                 "a folder without a library",
-                "name another folder, or go on with this one: `patinarium build`",
+                f"name another folder, or go on with this one: patinarium build {folder}",
                 Weight.STOPS,
             )
         )

@@ -85,6 +85,26 @@ def find_contradictions(
     )
 
 
+def doubt_bare(
+    looks: tuple[Look, ...], entry: Entry
+) -> tuple[tuple[Look, ...], tuple[Problem, ...]]:
+    """Looks of a piece its notes call bare, kept out of comparison from the first one on that a
+    photograph calls ``after seal``: what sealing did would be taken for what time did."""
+    at = next((i for i, look in enumerate(looks) if look.state is State.AFTER_SEAL), None)
+    if at is None:
+        return looks, ()
+    why = "a photograph says it was sealed by then, the notes say it was left bare"
+    doubted = (replace(look, excluded=look.excluded or why) for look in looks[at:])
+    problem = Problem(
+        looks[at].observation.file.path,
+        0,
+        "called after seal, but the notes say it was left bare",
+        "the sealant and its date in the notes, or another state",
+        f"put right {entry.file} or the photograph's name; nothing from it on is compared till then",
+    )
+    return (*looks[:at], *doubted), (problem,)
+
+
 def colour_looks(
     looks: Sequence[Look], chosen: Look | None, share: float | None
 ) -> tuple[Look, ...]:

@@ -12,7 +12,7 @@ from builder.records.piece import Entry, Zone
 from builder.relate.dating import date_photo
 from builder.relate.differences import compare_looks
 from builder.relate.findings import Look, Strand, Verdict
-from builder.relate.looks import colour_looks, draw_looks, find_contradictions
+from builder.relate.looks import colour_looks, doubt_bare, draw_looks, find_contradictions
 from builder.relate.synonyms import BARE, FINISH_SEALS, name_sealant
 from builder.relate.timeline import Timeline, draw_timeline, sealant_of
 from builder.relate.verdicts import judge_drift, say_verdict
@@ -38,6 +38,9 @@ def draw_strands(
         looks = draw_looks(zone.name if zone else "", dated, timeline, watched_sealed, strays)
         if sealed:
             problems.extend(find_contradictions(entry, looks, timeline))
+        elif zone is None and name_sealant(sealant_of(entry.piece, zone).kind.written) == BARE:
+            looks, doubts = doubt_bare(looks, entry)
+            problems.extend(doubts)
         strands.append(_draw_strand(entry, zone, looks, timeline, watched_sealed, threshold))
     return tuple(strands), tuple(sorted(set(problems)))
 

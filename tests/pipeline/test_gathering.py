@@ -197,3 +197,23 @@ def test_unreadable_settings_stop_the_run_with_their_line(library: Path) -> None
     (problem,) = stopped.value.problems
     assert problem.line > 1 and problem.weight is Weight.STOPS
     assert "piece_mm" in problem.remedy
+
+
+def test_a_photograph_after_sealing_of_a_bare_piece_is_no_drift(library: Path) -> None:
+    piece = library / "samples" / "SH-012"
+    recheck = piece / "SH-012_2025-01-14_recheck_front.jpg"
+    recheck.rename(piece / "SH-012_2025-01-14_after-seal_front.jpg")
+    findings = gather_all(library).findings
+    (strand,) = findings.strands_of("SH-012")
+    assert strand.drifts == ()
+    assert any("left bare" in p.found for p in findings.problems)
+
+
+def test_a_card_that_is_not_there_is_said(library: Path) -> None:
+    settings = library / "mkdocs.yml"
+    text = settings.read_text(encoding="utf-8")
+    settings.write_text(text.replace("card_at: [[0.6536", "card_at: [[0.1536"), "utf-8")
+    findings = gather_all(library).findings
+    said = [p for p in findings.problems if p.found.startswith("card not found")]
+    assert len(said) == PHOTOGRAPHS
+    assert all(s.drifts == () for s in findings.strands)
