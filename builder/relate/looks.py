@@ -100,7 +100,7 @@ def doubt_bare(
         0,
         "called after seal, but the notes say it was left bare",
         "the sealant and its date in the notes, or another state",
-        f"put right {entry.file} or the photograph's name; nothing from it on is compared till then",
+        f"put right {entry.file} or the photograph's name; till then nothing after it counts",
     )
     return (*looks[:at], *doubted), (problem,)
 
