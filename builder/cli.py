@@ -16,7 +16,7 @@ import click
 from builder import __version__
 from builder.collect.starting import start_library
 from builder.errors import LibraryError, PatinariumError, Problem, SiteError, Weight
-from builder.pipeline import Gathered, gather
+from builder.pipeline import Gathered, choose_day, gather
 from builder.read.settings import read_settings_file
 
 # The theme speaks of its own future on standard error at import; a maker need not read it.
@@ -89,7 +89,7 @@ def check(library: Path, today: dt.date | None) -> None:
     with _said():
         settings = read_settings_file(_settings_file(library).parent)
         with _progress() as progress:
-            gathered = gather(library, settings, today or _now(), progress)
+            gathered = gather(library, settings, choose_day(today, settings), progress)
         _print_problems(gathered.findings.problems)
         click.echo(_sum_up(gathered))
         sys.exit(_PROBLEMS if _left_out(gathered.findings.problems) else _DONE)
@@ -146,10 +146,6 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
 def main() -> None:
     """The command's entry point."""
     cli(prog_name="patinarium")
-
-
-def _now() -> dt.date:
-    return dt.datetime.now(tz=dt.UTC).date()
 
 
 def _settings_file(library: Path) -> Path:

@@ -39,23 +39,24 @@ _WHOLE: Box = (0.0, 0.0, 1.0, 1.0)
 class Task:
     """All that is needed to see one photograph, small enough to hand to another process.
 
-    ``zones`` are (name, part of the piece's place as fractions); empty for the whole piece.
+    ``setup`` is one that marks nothing where the photograph belongs to none. ``zones`` are (name,
+    part of the piece's place as fractions); empty for the whole piece.
     """
 
     root: Path
     pictures: Path
     photo: PhotoFile
-    setup: SetUp | None
+    setup: SetUp
     zones: tuple[tuple[str, Box], ...]
     settings: Settings
 
     @property
     def piece_at(self) -> Quad | None:
-        return self.photo.piece_at or (self.setup.piece_at if self.setup else None)
+        return self.photo.piece_at or self.setup.piece_at
 
     @property
     def card_at(self) -> Quad | None:
-        return self.photo.card_at or (self.setup.card_at if self.setup else None)
+        return self.photo.card_at or self.setup.card_at
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,7 +115,7 @@ def _picture(opened: Opened, webs: tuple[WebImage, ...]) -> Picture:
 
 def _fit_card(task: Task, opened: Opened) -> CardFit | None:
     """The card's correction; None where the set-up has no card to look for."""
-    card = task.setup.card if task.setup else None
+    card = task.setup.card
     if card is None or task.card_at is None:
         return None
     pixels = cut_patches(opened.rgb, task.card_at, card.rows, card.columns)
@@ -146,13 +147,12 @@ def _straighten_piece(task: Task, opened: Opened) -> Place | None:
 
 def _read_parts(task: Task, place: Place, fit: CardFit | None) -> tuple[Reading, ...]:
     """A reading of each zone, or of the whole piece where it has none."""
-    inner = task.setup.read_at if task.setup else SetUp("").read_at
     height, width = place.clipped.shape
-    size_mm = task.setup.piece_mm if task.setup else None
+    size_mm = task.setup.piece_mm
     scale = mm_per_pixel(size_mm, width) if size_mm else None
     readings = []
     for name, zone in task.zones or (("", _WHOLE),):
-        left, top, right, bottom = _within(zone, inner)
+        left, top, right, bottom = _within(zone, task.setup.read_at)
         rows = slice(round(top * height), round(bottom * height))
         columns = slice(round(left * width), round(right * width))
         readings.append(
@@ -174,7 +174,7 @@ def _within(zone: Box, inner: Box) -> Box:
 
 
 def _show_piece(task: Task, place: Place, fit: CardFit | None) -> WebImage:
-    size_mm = task.setup.piece_mm if task.setup else None
+    size_mm = task.setup.piece_mm
     unit = task.settings.view_width
     if size_mm:
         width, height = (max(1, round(side * unit / 100)) for side in size_mm)

@@ -8,16 +8,16 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
-from hashlib import sha256
 from pathlib import Path
 
+from builder.digests import digest_bytes, digest_file
 from builder.errors import Problem
 from builder.kept import Kept, Seen, Stamp, open_kept
 from builder.observing import SEEING, Task, see
 from builder.read.library import read_library
 from builder.records.library import Library
 from builder.records.photo import Box, Observation, PhotoFile
-from builder.records.settings import Settings
+from builder.records.settings import Settings, SetUp
 from builder.records.zones import place_zones
 from builder.relate.find import find_findings
 from builder.relate.findings import Findings
@@ -40,6 +40,11 @@ class Gathered:
     pictures: Path
     opened: int
     kept: int
+
+
+def choose_day(told: dt.date | None, settings: Settings) -> dt.date:
+    """The day to count up to: the one told, else the settings' own, else today (UTC)."""
+    return told or settings.today or dt.datetime.now(tz=dt.UTC).date()
 
 
 def gather(
@@ -94,6 +99,7 @@ def _tasks(library: Library, pictures: Path) -> Iterator[Task]:
         (entry.piece.piece, entry.piece.attempt): place_zones(entry.piece)
         for entry in library.entries
     }
+    unmarked = SetUp("")
     for photo in library.photos:
         setup = library.settings.setup_named(photo.setup or library.settings.default_setup)
         parts: tuple[tuple[str, Box], ...] = zones.get((photo.piece, photo.attempt), ())
@@ -102,7 +108,7 @@ def _tasks(library: Library, pictures: Path) -> Iterator[Task]:
             library.root,
             pictures,
             photo,
-            setup,
+            setup or unmarked,
             parts if photo.side == "front" else (),
             library.settings,
         )
@@ -172,16 +178,14 @@ def _fingerprint(task: Task, code: str) -> str:
         settings.view_width,
         settings.limits,
     )
-    return sha256(repr(parts).encode()).hexdigest()
+    return digest_bytes(repr(parts).encode())
 
 
 def _code_digest() -> str:
     """The digest of the code that sees: results made by other code are made again."""
     here = Path(__file__).parent
-    digest = sha256()
-    for folder in ("look", "measure"):
-        for file in sorted((here / folder).glob("*.py")):
-            digest.update(file.read_bytes())
-    digest.update((here / "observing.py").read_bytes())
-    digest.update((here / "records" / "photo.py").read_bytes())
-    return digest.hexdigest()
+    files = [
+        file for folder in ("look", "measure") for file in sorted((here / folder).glob("*.py"))
+    ]
+    files += [here / "observing.py", here / "records" / "photo.py"]
+    return digest_bytes("".join(map(digest_file, files)).encode())

@@ -22,7 +22,7 @@ from mkdocs.structure.pages import Page
 
 from builder.changeover import building_folder, change_over, hold, mark, mend, refuse_place
 from builder.errors import PatinariumError
-from builder.pipeline import STORE, Gathered, Progress, gather
+from builder.pipeline import STORE, Gathered, Progress, choose_day, gather
 from builder.publish.frame import (
     frame_page,
     list_assets,
@@ -65,19 +65,14 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         self.site = Path(config.site_dir).parent.resolve() / Path(config.site_dir).name
         set_up_theme(config)
         config.site_name = escape(config.site_name)  # the theme prints it as it is
-        if not self.serving:  # the last good site stays until this one is whole
-            with self._said():
-                samples = self.root / read_settings_file(self.root).samples
-                docs = Path(config.docs_dir).resolve()
-                refuse_place(self.site, self.root, (samples, docs, self.root / STORE))
-                self.lock = hold(self.site, self.root / STORE)
-            mend(self.site)
-            config.site_dir = str(building_folder(self.site))
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         try:
-            self._gather()
+            settings = read_settings_file(self.root)
+            if not self.serving:
+                self._take_place(config, settings)
+            self._gather(settings)
         except PatinariumError as error:
             if not (self.serving and self.gathered):
                 with self._said():
@@ -88,8 +83,16 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
             for problem in self.gathered.findings.problems:
                 log.info("%s  [%s]", problem, problem.weight)
 
-    def _gather(self) -> None:
-        settings = read_settings_file(self.root)
+    def _take_place(self, config: MkDocsConfig, settings: Settings) -> None:
+        """Build beside the last good site, which stays until this one is whole."""
+        store = self.root / STORE
+        kept = (self.root / settings.samples, Path(config.docs_dir).resolve(), store)
+        refuse_place(self.site, self.root, kept)
+        self.lock = hold(self.site, store)
+        mend(self.site)
+        config.site_dir = str(building_folder(self.site))
+
+    def _gather(self, settings: Settings) -> None:
         gathered = gather(self.root, settings, self._today(settings), self.progress)
         self.laid_out: Site = lay_out_site(gathered.findings, gathered.pictures)
         self.pages = {page.path: page for page in self.laid_out.pages}
@@ -152,7 +155,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def _today(self, settings: Settings) -> dt.date:
         told = os.environ.get("PATINARIUM_TODAY")
         written = dt.date.fromisoformat(told) if told else None
-        return self.today or written or settings.today or dt.datetime.now(tz=dt.UTC).date()
+        return choose_day(self.today or written, settings)
 
     @contextmanager
     def _said(self) -> Iterator[None]:

@@ -156,3 +156,17 @@ def test_the_librarys_name_is_text_on_every_page(library: Path) -> None:
     assert run("build", library).exit_code == 0
     for page in (library / "site").rglob("*.html"):
         assert "A <b>" not in page.read_text("utf-8")
+
+
+def test_check_counts_up_to_the_same_day_as_build(library: Path) -> None:
+    settings = library / "mkdocs.yml"
+    text = settings.read_text("utf-8")
+    settings.write_text(
+        text.replace("samples: samples", "samples: samples\n      today: 2024-10-02")
+    )
+    checked, built = (
+        [line for line in run(command, library).stderr.splitlines() if line.startswith("samples/")]
+        for command in ("check", "build")
+    )
+    assert checked == built
+    assert any("2025" in line for line in checked)  # photographs from after that day are named

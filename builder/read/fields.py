@@ -42,11 +42,6 @@ def is_list(info: FieldInfo) -> bool:
     return get_origin(info.annotation) is tuple
 
 
-def is_fact(info: FieldInfo) -> bool:
-    """Whether the field holds one fact."""
-    return get_origin(info.annotation) is Fact
-
-
 def describe_field(info: FieldInfo) -> str:
     """What belongs into a field, in a few words."""
     expected = find_marker(info, Expected)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,8 +16,25 @@ from builder.records.facts import Fact
 SCALAR: dict[str, Any] = {"type": ["string", "number", "boolean", "null"]}
 
 
+class ShortWay(ABC):
+    """A short way of writing: ``widen`` gives what the record takes; one plain value serves."""
+
+    @abstractmethod
+    def widen(self, value: Any) -> Any: ...
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        return core_schema.no_info_before_validator_function(self.widen, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        return {"anyOf": [handler(schema), SCALAR]}
+
+
 @dataclass(frozen=True)
-class PlainAs:
+class PlainAs(ShortWay):
     """``sealant: none`` is short for ``sealant: {kind: none}``: a plain value goes to ``key``."""
 
     key: str
@@ -28,19 +46,9 @@ class PlainAs:
             return {}
         return {self.key: value}
 
-    def __get_pydantic_core_schema__(
-        self, source: Any, handler: GetCoreSchemaHandler
-    ) -> core_schema.CoreSchema:
-        return core_schema.no_info_before_validator_function(self.widen, handler(source))
-
-    def __get_pydantic_json_schema__(
-        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        return {"anyOf": [handler(schema), SCALAR]}
-
 
 @dataclass(frozen=True)
-class Several:
+class Several(ShortWay):
     """``how: cold`` is short for ``how: [cold]``, ``seen: none`` for an empty list. A list where
     "none" is a thing to say (``prep: none``) sets ``none_is_empty`` false."""
 
@@ -50,11 +58,6 @@ class Several:
         if value is None or value == "" or (self.none_is_empty and _is_none(value)):
             return ()
         return value if isinstance(value, (list, tuple)) else (value,)
-
-    def __get_pydantic_core_schema__(
-        self, source: Any, handler: GetCoreSchemaHandler
-    ) -> core_schema.CoreSchema:
-        return core_schema.no_info_before_validator_function(self.widen, handler(source))
 
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
@@ -66,7 +69,7 @@ class Several:
 
 
 @dataclass(frozen=True)
-class Sides:
+class Sides(ShortWay):
     """``size_mm: 100 x 150 x 0.9`` is short for a list; a unit after the last goes for all."""
 
     def widen(self, value: Any) -> Any:
@@ -76,16 +79,6 @@ class Sides:
         unit = re.search(r"[a-zA-Z\"]+$", sides[-1])
         tail = f" {unit[0]}" if unit else ""
         return [side if re.search(r"[a-zA-Z\"]$", side) else side + tail for side in sides]
-
-    def __get_pydantic_core_schema__(
-        self, source: Any, handler: GetCoreSchemaHandler
-    ) -> core_schema.CoreSchema:
-        return core_schema.no_info_before_validator_function(self.widen, handler(source))
-
-    def __get_pydantic_json_schema__(
-        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        return {"anyOf": [handler(schema), SCALAR]}
 
 
 def _is_none(value: Any) -> bool:
