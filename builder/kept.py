@@ -18,7 +18,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from builder.digests import digest_file
 from builder.errors import Problem
-from builder.records.photo import CardReport, Picture, Reading
+from builder.records.photo import CardReport, Picture, Reading, SheetReport
 
 _TABLE = """
 create table if not exists seen (
@@ -37,6 +37,7 @@ class Seen:
     readings: tuple[Reading, ...] = ()
     problem: Problem | None = None
     sha256: str = ""
+    sheet: SheetReport | None = None
 
 
 @dataclass(frozen=True)

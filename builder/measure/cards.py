@@ -76,7 +76,9 @@ class CardFit:
         return self.u if low - BESIDE <= lab[0] <= high + BESIDE else self.u_beyond
 
     def report(self) -> CardReport:
-        return CardReport(self.kind, self.error, self.left_out, self.rejected)
+        return CardReport(
+            self.kind, self.error, self.left_out, model=self.model, rejected=self.rejected
+        )
 
 
 def kind_of_card(patches: Sequence[SeenPatch]) -> str:

@@ -134,12 +134,48 @@ class WebImage:
 
 
 @dataclass(frozen=True)
+class Grid:
+    """The piece's place in squares of ``mm`` millimetres, ``rows`` by ``columns``: their corrected
+    L*a*b* as packed text (see :mod:`builder.measure.grids`), and nothing where it is not piece."""
+
+    rows: int
+    columns: int
+    mm: float
+    packed: str
+
+
+@dataclass(frozen=True)
+class SheetReport:
+    """How the jig sheet lay in a photograph.
+
+    ``size`` "A4" or "Letter"; ``number`` of that print; ``marks`` corner marks read, 0 to 4;
+    ``mm_per_px``; ``off_mm``: how far the small discs lie, root mean square, from where a flat
+    sheet has them; ``uneven_pct``: by how much the light on the white margin differs, lightest
+    against darkest, before it is put right, and ``left_pct`` how much of that is left (root mean
+    square); ``tint``: ΔE00 between the paper's warmest and coldest side (two kinds of lamp);
+    ``blur_mm``: width of an edge. ``rejected``: a sentence why it cannot serve, "" if it does.
+    """
+
+    size: str
+    number: int
+    marks: int
+    mm_per_px: float
+    off_mm: float
+    uneven_pct: float = 0.0
+    left_pct: float = 0.0
+    tint: float = 0.0
+    blur_mm: float = 0.0
+    rejected: str = ""
+
+
+@dataclass(frozen=True)
 class Picture:
     """What was seen in one opening of an original.
 
     ``webs`` are whole-picture sizes, smallest first; ``view`` is the piece alone, upright at the
     library's one scale, corrected by its card where ``view_corrected``; ``card_strip`` the card
-    alone, likewise. ``notes`` are plain sentences ("colour profile broken: sRGB assumed").
+    alone, likewise. ``labels`` are the piece numbers read from labels in the frame; ``grid`` the
+    piece in small squares. ``notes`` are plain sentences ("colour profile broken: sRGB assumed").
     """
 
     path: str
@@ -155,6 +191,8 @@ class Picture:
     view: WebImage | None = None
     view_corrected: bool = False
     card_strip: WebImage | None = None
+    labels: tuple[str, ...] = ()
+    grid: Grid | None = None
     notes: tuple[str, ...] = ()
 
 
@@ -169,11 +207,17 @@ class ColourShare:
 @dataclass(frozen=True)
 class CardReport:
     """How the reference card was used. ``error`` is the mean ΔE00 of patches left out of the fit
-    one at a time, ``left_out`` each patch's by name; ``rejected`` a sentence, "" if it served."""
+    one at a time, ``left_out`` each patch's by name and ``guessed`` the L*a*b* it then came to,
+    which is what two photographs of one card are held together by; ``model`` the correction used
+    ("grey steps", ...); ``light`` what the camera made of the card's greys: L* 50 in its place,
+    L*a*b* uncorrected; ``rejected`` a sentence, "" if it served."""
 
     kind: str
     error: float | None
     left_out: tuple[tuple[str, float], ...] = ()
+    guessed: tuple[tuple[str, Lab], ...] = ()
+    model: str = ""
+    light: Lab | None = None
     rejected: str = ""
 
 
@@ -183,8 +227,11 @@ class Reading:
 
     ``zone`` is "" for the whole piece. ``colours`` are sorted by share, largest first; ``mean`` is
     the area's mean in linear light. ``u`` is the ΔE00 that ninety of a hundred repeat readings of
-    an unchanged piece would stay within. Percentages 0 to 100. ``withheld`` is a sentence where no
-    figure may be drawn from it, else "".
+    an unchanged piece would stay within, and ``u_own`` the part of it that is this photograph's
+    alone and not its card's. ``edge`` and ``centre`` are the means of the rim and of the middle,
+    None where the piece is not outlined. Percentages 0 to 100. ``flags`` are sentences; those that
+    begin with "Doubtful" mark the reading so. ``withheld`` is a sentence where no figure may be
+    drawn from it, else "".
     """
 
     zone: str
@@ -197,6 +244,9 @@ class Reading:
     clipped_pct: float
     flags: tuple[str, ...] = ()
     withheld: str = ""
+    u_own: float | None = None
+    edge: Lab | None = None
+    centre: Lab | None = None
 
 
 @dataclass(frozen=True)
@@ -207,3 +257,4 @@ class Observation:
     picture: Picture
     card: CardReport | None = None
     readings: tuple[Reading, ...] = field(default=())
+    sheet: SheetReport | None = None

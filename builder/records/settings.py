@@ -34,8 +34,11 @@ class Card:
 
 @dataclass(frozen=True)
 class SetUp:
-    """A fixed stand, named once. ``piece_at``/``card_at`` are corners in the upright picture;
+    """A stand, named once. ``piece_at``/``card_at`` are corners in the upright picture;
     ``read_at`` the part of the piece's place that is measured; ``piece_mm`` its width and height.
+    ``sheet``: the size of the jig sheet under the piece ("A4", "Letter"), "" for none, and
+    ``sheet_number`` the one print it must be, None for any; ``card_mm``: width and height of the
+    card's grid of patches, for finding it in the sheet's slot.
     """
 
     name: str
@@ -45,6 +48,9 @@ class SetUp:
     read_at: Box = (0.08, 0.08, 0.92, 0.92)
     piece_mm: tuple[float, float] | None = None
     light: str = "plain"
+    sheet: str = ""
+    sheet_number: int | None = None
+    card_mm: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""Things to print: the jig sheet and labels."""
