@@ -1,4 +1,4 @@
-"""The commands: ``patinarium start · check · build · preview``."""
+"""The commands: ``patinarium start · check · build · preview · print``."""
 
 from __future__ import annotations
 
@@ -6,8 +6,7 @@ import datetime as dt
 import logging
 import os
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -15,14 +14,22 @@ import click
 
 from builder import __version__
 from builder.collect.starting import start_library
-from builder.errors import LibraryError, PatinariumError, Problem, SiteError, Weight
+from builder.errors import LibraryError, Problem, SiteError, Weight
 from builder.pipeline import Gathered, choose_day, gather
+from builder.print_commands import print_sheets
 from builder.read.settings import read_settings_file
+from builder.said import (
+    DONE,
+    PROBLEMS,
+    count_left_out,
+    find_settings,
+    print_problems,
+    said,
+    show_progress,
+)
 
 # The theme speaks of its own future on standard error at import; a maker need not read it.
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
-
-_DONE, _PROBLEMS, _INTERRUPTED = 0, 1, 130
 
 
 class _Day(click.ParamType[dt.date]):
@@ -56,6 +63,7 @@ def cli() -> None:
     \b
     patinarium start my-library      begin one
     patinarium build my-library      make its site
+    patinarium print jig             a sheet to photograph pieces on
     """
 
 
@@ -70,7 +78,7 @@ def start(folder: Path, title: str) -> None:
     \b
     Example: patinarium start bell-tests --title "Bell tests"
     """
-    with _said():
+    with said():
         made = start_library(folder, title, dt.datetime.now(tz=dt.UTC).date())
         for path in made:
             click.echo(f"made {path}")
@@ -86,13 +94,13 @@ def check(library: Path, today: dt.date | None) -> None:
     \b
     Example: patinarium check my-library
     """
-    with _said():
-        settings = read_settings_file(_settings_file(library).parent)
-        with _progress() as progress:
+    with said():
+        settings = read_settings_file(find_settings(library).parent)
+        with show_progress() as progress:
             gathered = gather(library, settings, choose_day(today, settings), progress)
-        _print_problems(gathered.findings.problems)
+        print_problems(gathered.findings.problems)
         click.echo(_sum_up(gathered))
-        sys.exit(_PROBLEMS if _left_out(gathered.findings.problems) else _DONE)
+        sys.exit(PROBLEMS if count_left_out(gathered.findings.problems) else DONE)
 
 
 @cli.command()
@@ -107,16 +115,16 @@ def build(library: Path, today: dt.date | None, strict: bool) -> None:
     \b
     Example: patinarium build my-library
     """
-    with _said():
+    with said():
         config, plugin = _mkdocs(library, today)
-        with _progress() as progress:
+        with show_progress() as progress:
             plugin.progress = progress
             _make_site(config, plugin)
         gathered: Gathered = plugin.gathered
-        _print_problems(gathered.findings.problems)
+        print_problems(gathered.findings.problems)
         click.echo(_sum_up(gathered))
         click.echo(f"Open {(plugin.site / 'index.html').resolve()}")
-        sys.exit(_PROBLEMS if strict and gathered.findings.problems else _DONE)
+        sys.exit(PROBLEMS if strict and gathered.findings.problems else DONE)
 
 
 @cli.command()
@@ -132,8 +140,8 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
     \b
     Example: patinarium preview my-library
     """
-    with _said():
-        file = _settings_file(library)
+    with said():
+        file = find_settings(library)
         from mkdocs.commands.serve import serve
 
         if today:
@@ -143,30 +151,17 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
         serve(str(file), dev_addr=f"127.0.0.1:{port}", open_in_browser=open_browser)
 
 
+cli.add_command(print_sheets, "print")
+
+
 def main() -> None:
     """The command's entry point."""
     cli(prog_name="patinarium")
 
 
-def _settings_file(library: Path) -> Path:
-    file = library / "mkdocs.yml"
-    if not file.is_file():
-        raise LibraryError(
-            Problem(
-                file.as_posix(),
-                0,
-                "there is no such file",
-                "a library's folder, with its settings in mkdocs.yml",
-                f"name the library's folder, or begin one: patinarium start {library}",
-                Weight.STOPS,
-            )
-        )
-    return file
-
-
 def _mkdocs(library: Path, today: dt.date | None) -> tuple[Any, Any]:
     """The site generator's settings and our plugin in them."""
-    file = _settings_file(library)
+    file = find_settings(library)
     read_settings_file(library)
     from mkdocs.config import load_config
     from mkdocs.exceptions import ConfigurationError
@@ -213,50 +208,6 @@ def _make_site(config: Any, plugin: Any) -> None:
         ) from error
 
 
-@contextmanager
-def _said() -> Iterator[None]:
-    """Every error of ours, said as problems; the exit code is 1."""
-    try:
-        yield
-    except PatinariumError as error:
-        _print_problems(error.problems)
-        click.echo(f"Stopped: {len(error.problems)} to put right. Nothing was changed.", err=True)
-        sys.exit(_PROBLEMS)
-    except KeyboardInterrupt:
-        click.echo("Stopped at your wish. The last site is as it was.", err=True)
-        sys.exit(_INTERRUPTED)
-
-
-@contextmanager
-def _progress() -> Iterator[Callable[[int, int], None]]:
-    """A bar on a terminal, silence elsewhere; called with (done, of)."""
-    bar: Any = None
-
-    def advance(done: int, of: int) -> None:
-        nonlocal bar
-        if bar is None and of:
-            bar = click.progressbar(length=of, label="photographs", file=sys.stderr)
-            bar.__enter__()
-        if bar is not None:
-            bar.update(done - bar.pos)
-
-    try:
-        yield advance
-    finally:
-        if bar is not None:
-            bar.__exit__(None, None, None)
-
-
-def _print_problems(problems: tuple[Problem, ...]) -> None:
-    worst_first = sorted(problems, key=lambda problem: list(Weight).index(problem.weight))
-    for problem in worst_first:
-        click.echo(f"{problem}  [{problem.weight}]", err=True)
-
-
-def _left_out(problems: tuple[Problem, ...]) -> int:
-    return sum(problem.weight is not Weight.NOTED for problem in problems)
-
-
 def _sum_up(gathered: Gathered) -> str:
     pieces = len({entry.piece.piece for entry in gathered.findings.library.entries})
     photos = len(gathered.findings.observations)
@@ -264,5 +215,5 @@ def _sum_up(gathered: Gathered) -> str:
     return (
         f"{pieces} pieces, {photos} photographs ({gathered.opened} read, "
         f"{gathered.kept} unchanged); {len(problems)} to put right, "
-        f"{_left_out(problems)} of them left out."
+        f"{count_left_out(problems)} of them left out."
     )

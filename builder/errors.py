@@ -7,7 +7,8 @@ The tree::
     ├── SidecarError        one sidecar cannot be read: its piece is left out, the rest goes on
     ├── PictureError        one picture cannot be opened: it is left out, the rest goes on
     ├── CardError           the reference card's values cannot be used
-    └── SiteError           the site could not be written; the last good one is left as it was
+    ├── SiteError           the site could not be written; the last good one is left as it was
+    └── PrintError          a sheet or labels cannot be made as asked: no file is written
 
 No error of a library in use (yaml, PIL, exifread, pydantic, mkdocs) leaves ``builder`` unmapped.
 A :class:`Problem` is one sentence for the maker; an error carries one or more of them.
@@ -77,3 +78,7 @@ class CardError(PatinariumError):
 
 class SiteError(PatinariumError):
     """The site could not be written; the last good one is left as it was."""
+
+
+class PrintError(PatinariumError):
+    """A sheet or labels cannot be made as asked: no file is written."""

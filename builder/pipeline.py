@@ -17,6 +17,7 @@ from builder.observing import SEEING, Task, see
 from builder.read.library import read_library
 from builder.records.library import Library
 from builder.records.photo import Box, Observation, PhotoFile
+from builder.records.piece import Piece
 from builder.records.settings import Settings, SetUp
 from builder.records.zones import place_zones
 from builder.relate.find import find_findings
@@ -62,7 +63,7 @@ def gather(
         seen, opened = _see_all(tasks, kept, progress)
         kept.forget_all_but(task.photo.path for task in tasks)
     observations = tuple(
-        Observation(task.photo, found.picture, found.card, found.readings)
+        Observation(task.photo, found.picture, found.card, found.readings, found.sheet)
         for task, found in zip(tasks, seen, strict=True)
         if found.picture is not None
     )
@@ -73,6 +74,7 @@ def gather(
         *unseen,
         *findings.problems,
         *(_say_card(seen) for seen in observations if seen.card and seen.card.rejected),
+        *(_say_sheet(seen) for seen in observations if seen.sheet and seen.sheet.rejected),
     }
     return Gathered(
         replace(findings, problems=tuple(sorted(problems))),
@@ -94,10 +96,27 @@ def _say_card(seen: Observation) -> Problem:
     )
 
 
+def _say_sheet(seen: Observation) -> Problem:
+    why = seen.sheet.rejected.rstrip(".") if seen.sheet else ""
+    return Problem(
+        seen.file.path,
+        0,
+        f"the jig sheet cannot be gone by ({why})",
+        "the sheet whole in the frame, flat and sharp, with one piece in its place",
+        "photograph it again, or mark the piece by hand: piece_at at the photograph in the "
+        "sidecar. It is shown without figures",
+    )
+
+
 def _tasks(library: Library, pictures: Path) -> Iterator[Task]:
     zones = {
         (entry.piece.piece, entry.piece.attempt): place_zones(entry.piece)
         for entry in library.entries
+    }
+    sizes = {
+        (entry.piece.piece, entry.piece.attempt): size
+        for entry in library.entries
+        if (size := _face_of(entry.piece))
     }
     unmarked = SetUp("")
     for photo in library.photos:
@@ -111,7 +130,16 @@ def _tasks(library: Library, pictures: Path) -> Iterator[Task]:
             setup or unmarked,
             parts if photo.side == "front" else (),
             library.settings,
+            sizes.get((photo.piece, photo.attempt)),
         )
+
+
+def _face_of(piece: Piece) -> tuple[float, float] | None:
+    """Width and height, mm, as its notes say them."""
+    sides = [
+        side.value.number for side in piece.size_mm[:2] if side.value and side.value.unit == "mm"
+    ]
+    return (sides[0], sides[1]) if len(sides) == 2 else None
 
 
 def _see_all(tasks: Sequence[Task], kept: Kept, progress: Progress) -> tuple[tuple[Seen, ...], int]:
@@ -174,6 +202,7 @@ def _fingerprint(task: Task, code: str) -> str:
         photo.piece_at,
         photo.card_at,
         task.zones,
+        task.piece_mm,
         settings.web_widths,
         settings.view_width,
         settings.limits,
@@ -185,7 +214,9 @@ def _code_digest() -> str:
     """The digest of the code that sees: results made by other code are made again."""
     here = Path(__file__).parent
     files = [
-        file for folder in ("look", "measure") for file in sorted((here / folder).glob("*.py"))
+        file
+        for folder in ("look", "measure", "observing")
+        for file in sorted((here / folder).glob("*.py"))
     ]
-    files += [here / "observing.py", here / "records" / "photo.py"]
+    files += [here / "records" / name for name in ("jig.py", "photo.py")]
     return digest_bytes("".join(map(digest_file, files)).encode())

@@ -170,3 +170,49 @@ def test_check_counts_up_to_the_same_day_as_build(library: Path) -> None:
     )
     assert checked == built
     assert any("2025" in line for line in checked)  # photographs from after that day are named
+
+
+def test_print_jig_says_what_it_made_and_to_measure_it(tmp_path: Path) -> None:
+    result = run("print", "jig", "--size", "letter", "--number", "2", "--out", tmp_path)
+    assert result.exit_code == 0
+    assert str(tmp_path / "jig-letter-0002.pdf") in result.stdout
+    assert "100 mm" in result.stdout and "fit to page" in result.stdout
+    assert [path.name for path in tmp_path.iterdir()] == ["jig-letter-0002.pdf"]
+
+
+def test_print_never_writes_over_another_file(tmp_path: Path) -> None:
+    mine = tmp_path / "jig-a4-0001.pdf"
+    mine.write_text("mine", "utf-8")
+    result = run("print", "jig", "--format", "both", "--out", tmp_path)
+    assert result.exit_code == 1
+    assert "another file" in result.stderr
+    assert mine.read_text("utf-8") == "mine"
+    assert list(tmp_path.iterdir()) == [mine]
+
+
+def test_print_labels_makes_one_for_every_piece_and_names_those_left_out(
+    library: Path, tmp_path: Path
+) -> None:
+    out = tmp_path / "out"
+    assert "2 labels" in run("print", "labels", "--library", library, "--out", out).stdout
+    (library / "samples" / "SH-012" / "sample.yaml").write_text("piece: [\n", "utf-8")
+    result = run("print", "labels", "--library", library, "--out", out)
+    assert "1 label." in result.stdout
+    assert "samples/SH-012/sample.yaml" in result.stderr
+
+
+def test_print_labels_says_which_piece_is_unknown(library: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    result = run("print", "labels", "SH-013", "--library", library, "--out", out)
+    assert result.exit_code == 1
+    assert "SH-013" in result.stderr and "did you mean" in result.stderr
+    assert not out.exists()
+
+
+def test_print_labels_without_a_library_is_told_what_to_do(tmp_path: Path) -> None:
+    result = run("print", "labels", "--library", tmp_path)
+    assert result.exit_code == 1 and "mkdocs.yml" in result.stderr
+
+
+def test_a_sheets_number_has_four_figures(tmp_path: Path) -> None:
+    assert run("print", "jig", "--number", "10000", "--out", tmp_path).exit_code == 2

@@ -2,17 +2,32 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from dataclasses import field as dataclass_field
 
 import numpy as np
 
-from builder.measure.arrays import Floats, Pixels
-from builder.measure.charts import chart_of, choose_model
-from builder.measure.corrections import Correction
-from builder.measure.noise import U_NO_CARD, U_ONE_GREY, U_ONE_GREY_SAME_LIGHT, u_of_left_out
+from builder.measure.arrays import Floats, Mask, Pixels
+from builder.measure.charts import Chart, Choice, chart_of, choose_model
+from builder.measure.corrections import Correction, Gains
+from builder.measure.difference import delta_e_2000
+from builder.measure.field import LightField, Margin, fit_field, is_in_scale
+from builder.measure.noise import (
+    GREY_STRETCH,
+    NINE_IN_TEN,
+    U_NO_CARD,
+    U_ONE_GREY,
+    U_ONE_GREY_SAME_LIGHT,
+    U_PAPER,
+    UNEVEN_PCT,
+    u_of_neighbours,
+    u_of_stretch,
+)
 from builder.measure.patches import (
     CLIPPED_PCT,
+    Seen,
     SeenPatch,
     find_disorder,
     find_missing,
@@ -20,7 +35,7 @@ from builder.measure.patches import (
     measure_patch,
     say_left_out,
 )
-from builder.measure.spaces import SRGB
+from builder.measure.spaces import SRGB, lab_to_xyz, xyz_to_lab
 from builder.records.photo import CardReport, Evidence, Lab
 
 TARGET_COLOURS = 12  # from here on a card counts as a colour target
@@ -30,6 +45,10 @@ IMPLAUSIBLE = 8.0
 # has to answer for them in u: a warm lamp that drowns every warm patch would look harmless else.
 # One odd patch is no sign of that: a printed cyan lies outside sRGB in any light.
 LOST_COLOURS = 0.25
+# White office paper without its glow in blue lamps: common practice, no source.
+PAPER: Lab = (95.0, 0.0, -1.0)
+_ROUNDS = 2  # after which the light found no longer changes
+_GREY_50 = float(lab_to_xyz((50.0, 0.0, 0.0))[1])
 BESIDE = 2.0  # L*: this little past the end steps is not yet beyond the card's reach
 
 
@@ -37,47 +56,93 @@ BESIDE = 2.0  # L*: this little past the end steps is not yet beyond the card's 
 class CardFit:
     """A card's correction and its own error.
 
-    ``kind``: "one grey", "grey steps" or "colour patches". ``model``: the correction that did best
-    on patches it had not seen. ``working`` (3, 3): the linear RGB it acts on → XYZ. ``left_out``:
-    each patch's name and ΔE00 when left out of the fit; empty for one grey. ``u`` and ``u_beyond``:
-    the card's part of a reading's u, ΔE00, for a colour whose L* lies within ``reach`` and outside
-    it. ``said``: plain sentences on patches not used. ``rejected``: why the card cannot serve, ""
-    if it does; then nothing is corrected.
+    ``kind``: "one grey", "grey steps", "colour patches" or "white paper". ``model``: the correction
+    that did best on patches it had not seen. ``working`` (3, 3): the linear RGB it acts on → XYZ.
+    ``field``: the light on the sheet, 1 on the card, None where it is not known. ``names``,
+    ``true`` (n, 3) and ``guessed`` (n, 3): each patch used, its L*a*b*, and what it came to when
+    left out of the fit; none for one grey; ``ends`` (n,) the lightest and darkest of the greys.
+    ``lost``: true and corrected L*a*b*, (m, 3) each, of patches that ran out of scale, where u has
+    to answer for them. ``least_u`` and ``stretch``: what is owned to where the card cannot tell.
+    ``light``: see :class:`builder.records.photo.CardReport`. ``said``: plain sentences on patches
+    not used. ``rejected``: why the card cannot serve, "" if it does; then nothing is corrected.
     """
 
     kind: str
     model: str = ""
     correction: Correction | None = None
     working: Floats | None = None
-    left_out: tuple[tuple[str, float], ...] = ()
+    field: LightField | None = None
+    names: tuple[str, ...] = ()
+    true: Floats = dataclass_field(default_factory=lambda: np.empty((0, 3)))
+    guessed: Floats = dataclass_field(default_factory=lambda: np.empty((0, 3)))
+    ends: Mask = dataclass_field(default_factory=lambda: np.zeros(0, dtype=np.bool_))
+    lost: tuple[Floats, Floats] | None = None
     patches_used: int = 0
     evidence: Evidence = Evidence.NONE
-    u: float = U_NO_CARD
-    u_beyond: float = U_NO_CARD
-    reach: tuple[float, float] = (0.0, 100.0)
+    least_u: float = U_NO_CARD
+    stretch: float = 0.0
+    light: Lab | None = None
     said: tuple[str, ...] = ()
     rejected: str = ""
+
+    @property
+    def left_out(self) -> tuple[tuple[str, float], ...]:
+        """Each patch's name and ΔE00 when left out of the fit."""
+        errors = delta_e_2000(self.guessed, self.true) if len(self.guessed) else ()
+        return tuple((name, float(e)) for name, e in zip(self.names, errors, strict=False))
 
     @property
     def error(self) -> float | None:
         """Mean ΔE00 of patches left out of the fit, None where none could be."""
         return float(np.mean([e for _, e in self.left_out])) if self.left_out else None
 
-    def correct(self, xyz: Pixels | Floats) -> Floats:
-        """XYZ as seen (…, 3) → XYZ as it is (…, 3), D65, Y = 1, never clipped."""
+    @property
+    def uneven_pct(self) -> float:
+        """How far light on the piece may differ from that on the card, nine times in ten, in per
+        cent, once it is put right."""
+        return UNEVEN_PCT if self.field is None else NINE_IN_TEN * self.field.left_pct
+
+    def correct(self, xyz: Pixels | Floats, at: Floats | None = None) -> Floats:
+        """XYZ as seen (…, 3) → XYZ as it is (…, 3), D65, Y = 1, never clipped; in the card's own
+        light where ``at`` (…, 2) says, in mm, where on the sheet each lies."""
         if self.correction is None or self.working is None:
             return np.asarray(xyz, dtype=np.float64)
-        rgb = np.asarray(xyz @ np.linalg.inv(self.working).T)
-        return np.asarray(self.correction.apply(rgb) @ self.working.T)
+        rgb = self.correction.apply(np.asarray(xyz @ np.linalg.inv(self.working).T))
+        if self.field is not None and at is not None:
+            rgb = rgb / self.field.at(at)
+        return np.asarray(rgb @ self.working.T)
 
     def u_at(self, lab: Lab) -> float:
         """The card's part, ΔE00, of the u of a reading of the colour ``lab``."""
-        low, high = self.reach
-        return self.u if low - BESIDE <= lab[0] <= high + BESIDE else self.u_beyond
+        stretched = u_of_stretch(lab, self.stretch) if self.stretch else 0.0
+        if not len(self.guessed):
+            return max(self.least_u, stretched)
+        use = self._bearing_on(lab)
+        true, guessed = self.true[use], self.guessed[use]
+        if self.lost is not None:
+            true = np.concatenate([true, self.lost[0]])
+            guessed = np.concatenate([guessed, self.lost[1]])
+        near = u_of_neighbours(lab, true, delta_e_2000(guessed, true))
+        return max(self.least_u, math.hypot(near, stretched))
+
+    def _bearing_on(self, lab: Lab) -> Mask:
+        """Which patches (n,) say something of ``lab``: the end steps, left out, have to be guessed
+        from beyond the rest, which a colour between them does not ask of the fit."""
+        L = self.true[self.ends, 0]
+        inside = len(L) and L.min() - BESIDE <= lab[0] <= L.max() + BESIDE
+        return ~self.ends if inside and not self.ends.all() else np.ones_like(self.ends)
 
     def report(self) -> CardReport:
         return CardReport(
-            self.kind, self.error, self.left_out, model=self.model, rejected=self.rejected
+            self.kind,
+            self.error,
+            self.left_out,
+            guessed=tuple(
+                (name, _as_lab(lab)) for name, lab in zip(self.names, self.guessed, strict=False)
+            ),
+            model=self.model,
+            light=self.light,
+            rejected=self.rejected,
         )
 
 
@@ -89,13 +154,17 @@ def kind_of_card(patches: Sequence[SeenPatch]) -> str:
 
 
 def fit_card(
-    patches: Sequence[SeenPatch], working: Floats | None = None, same_light: bool = False
+    patches: Sequence[SeenPatch],
+    working: Floats | None = None,
+    same_light: bool = False,
+    margin: Margin | None = None,
 ) -> CardFit:
     """The correction that does best on patches left out of it, or why there is none.
 
     ``working`` (3, 3) is the matrix of the picture's own encoding, linear RGB → XYZ (sRGB if not
     given): gains and curves belong to the channels the camera wrote. ``same_light`` says that the
-    stand's light is known not to change, which matters where the card is grey only.
+    stand's light is known not to change, which matters where the card is grey only. ``margin`` is
+    the white paper round it, where the patches say where they lie.
     """
     kind = kind_of_card(patches)
     pairs = [(patch, measure_patch(patch)) for patch in patches]
@@ -108,44 +177,106 @@ def fit_card(
 
     matrix = SRGB.to_xyz if working is None else working
     chart = chart_of(whole, matrix)
-    model, correction, errors = choose_model(chart)
-    left_out = tuple((p.name, float(e)) for (p, _), e in zip(whole, errors, strict=False))
-    if correction is None or (len(errors) and errors.mean() > IMPLAUSIBLE):
+    chosen = choose_model(chart)
+    places = np.array([p.at for p, _ in whole if p.at is not None])
+    field = None
+    if margin is not None and len(places) == len(whole):
+        chart, chosen, field = _relight(chart, chosen, places, margin)
+    errors = delta_e_2000(chosen.guessed, chart.lab) if len(chosen.guessed) else np.empty(0)
+    if chosen.correction is None or (len(errors) and errors.mean() > IMPLAUSIBLE):
         rejected = (
             "The patches seen are not those of the card that is listed. Is it that card, the right "
             "way round, and in its slot?"
         )
-        return CardFit(kind, left_out=left_out, said=said, rejected=rejected)
-
     colours = int((~chart.neutral).sum())
-    lost = [(p, measure_patch(p, clipped_too=True)) for p, _ in clipped if not p.neutral]
-    answered = chart_of(lost if len(lost) >= LOST_COLOURS * (colours + len(lost)) else [], matrix)
-    beyond = [*errors, *answered.errors_of(correction)]
-    ends = chart.find_ends()
-    within = [*errors[~ends[: len(errors)]], *answered.errors_of(correction)]
-    reach = chart.lab[ends, 0] if ends.any() else np.array([0.0, 100.0])
     return CardFit(
         kind=kind,
-        model=model,
-        correction=correction,
+        model=chosen.name,
+        correction=None if rejected else chosen.correction,
         working=matrix,
-        left_out=left_out,
+        field=field,
+        names=tuple(patch.name for patch, _ in whole),
+        true=chart.lab,
+        guessed=chosen.guessed,
+        ends=chart.find_ends() if len(chosen.guessed) else np.zeros(0, dtype=np.bool_),
+        lost=None if rejected else _answer_for_lost(clipped, colours, matrix, chosen.correction),
         patches_used=len(whole),
-        evidence=Evidence.TARGET if colours >= TARGET_COLOURS else Evidence.GREY,
-        u=u_of_card(within, colours, same_light),
-        u_beyond=u_of_card(beyond, colours, same_light),
-        reach=(float(reach.min()), float(reach.max())),
+        evidence=_weigh(colours) if not rejected else Evidence.NONE,
+        least_u=0.0 if colours else U_ONE_GREY_SAME_LIGHT if same_light else U_ONE_GREY,
+        stretch=0.0 if colours or same_light else GREY_STRETCH,
+        light=_see_light(chart),
         said=said,
+        rejected=rejected,
     )
 
 
-def u_of_card(errors: Sequence[float], colours: int, same_light: bool) -> float:
-    """The card's part of u, ΔE00, from the ``errors`` of patches left out.
+def fit_paper(margin: Margin, working: Floats | None = None) -> CardFit | None:
+    """A correction by the sheet's white paper alone, taken for usual office paper: exposure and the
+    colour of the light, and no more. None where too little of it can be read."""
+    matrix = SRGB.to_xyz if working is None else working
+    to_rgb = np.linalg.inv(matrix).T
+    field = fit_field(margin.at, margin.xyz @ to_rgb, matrix)
+    if field is None:
+        return None
+    paper = lab_to_xyz(PAPER) @ to_rgb
+    return CardFit(
+        kind="white paper",
+        model="gain",
+        correction=Gains(paper / field.white),
+        working=matrix,
+        field=field,
+        evidence=Evidence.SHEET,
+        least_u=U_PAPER,
+        stretch=GREY_STRETCH,
+    )
 
-    Greys alone say nothing of how the lamp and the camera turn hues, so there the default for one
-    grey is the least that is owned to.
-    """
-    least = U_ONE_GREY_SAME_LIGHT if same_light else U_ONE_GREY
-    if not errors:
-        return least
-    return u_of_left_out(errors) if colours else max(u_of_left_out(errors), least)
+
+def _relight(
+    chart: Chart, chosen: Choice, places: Floats, margin: Margin
+) -> tuple[Chart, Choice, LightField | None]:
+    """The card anew in the light the margin shows, once that has been put through the card's own
+    correction: a camera's curve must be undone before light can be told by it."""
+    rgb = margin.xyz @ np.linalg.inv(chart.working).T
+    usable = is_in_scale(rgb)
+    field = None
+    for _ in range(_ROUNDS):
+        if chosen.correction is None:
+            break
+        found = fit_field(
+            margin.at[usable], chosen.correction.apply(rgb[usable]), chart.working, full=False
+        )
+        if found is None:
+            break
+        field = found.brought_to(places)
+        chart = chart.lit_by(field.at(places))
+        chosen = choose_model(chart)
+    return chart, chosen, field
+
+
+def _weigh(colours: int) -> Evidence:
+    return Evidence.TARGET if colours >= TARGET_COLOURS else Evidence.GREY
+
+
+def _answer_for_lost(
+    clipped: Seen, colours: int, matrix: Floats, correction: Correction | None
+) -> tuple[Floats, Floats] | None:
+    """True and corrected L*a*b* of colours that ran out of scale, where they are many."""
+    lost = [(p, measure_patch(p, clipped_too=True)) for p, _ in clipped if not p.neutral]
+    if correction is None or not lost or len(lost) < LOST_COLOURS * (colours + len(lost)):
+        return None
+    chart = chart_of(lost, matrix)
+    return chart.lab, chart.labs_by(correction)
+
+
+def _see_light(chart: Chart) -> Lab | None:
+    """What the camera made of a grey of L* 50; None without a grey."""
+    grey = chart.neutral
+    if not grey.any():
+        return None
+    gain = chart.seen[grey].sum(axis=0) / chart.true[grey].sum(axis=0)
+    return _as_lab(xyz_to_lab(gain * _GREY_50 @ chart.working.T))
+
+
+def _as_lab(values: Floats) -> Lab:
+    L, a, b = (float(value) for value in values)
+    return L, a, b

@@ -1,4 +1,4 @@
-"""What a camera and its light did to a picture, undone: four models, from the plainest up.
+"""What a camera and its light did to a picture, undone: models from the plainest up.
 
 All act on linear RGB (…, 3), never clipped. ``seen`` and ``true`` are (n, 3), one row a patch;
 ``neutral`` (n,) says which are greys.
@@ -55,13 +55,30 @@ class ToneCurves:
 
 @dataclass(frozen=True, eq=False)
 class Mixed:
-    """``first``, then a matrix (3, 3) whose rows sum to 1, so that it leaves greys alone."""
+    """``first``, then a mixture of the channels that leaves greys alone: ``matrix`` (3, t) on the t
+    terms of ``degree``, each row summing to 1. Degree 1 is a plain 3 × 3."""
 
     first: Correction
     matrix: Floats
+    degree: int = 1
 
     def apply(self, rgb: Floats) -> Floats:
-        return np.asarray(self.first.apply(rgb) @ self.matrix.T)
+        return np.asarray(expand_roots(self.first.apply(rgb), self.degree) @ self.matrix.T)
+
+
+def expand_roots(rgb: Floats, degree: int) -> Floats:
+    """Terms of a root polynomial of linear RGB (…, 3) → (…, t): t = 3 for degree 1, 6 for 2.
+
+    All are of degree one in the light, so that exposure does not change what a fit does. A root of
+    what lies below nought is nought.
+    Source: Finlayson, Mackiewicz and Hurlbert, IEEE Transactions on Image Processing
+    24(5):1460-1470 (2015), equation 9.
+    """
+    if degree == 1:
+        return rgb
+    r, g, b = np.moveaxis(np.maximum(rgb, 0), -1, 0)
+    roots = np.stack([np.sqrt(r * g), np.sqrt(g * b), np.sqrt(r * b)], axis=-1)
+    return np.concatenate([rgb, roots], axis=-1)
 
 
 # Keeps the weight of a black patch finite; about L* 9, darker than any printed black.
@@ -103,38 +120,48 @@ def fit_tone_curves(seen: Floats, true: Floats, neutral: Mask) -> Correction | N
     return ToneCurves((curves[0], curves[1], curves[2])) if len(curves) == 3 else None
 
 
-# The three directions of colour that sum to nought over the channels, orthonormal, as columns.
-_CHROMATIC = np.array([[1, -1, 0], [1, 1, -2]]).T / np.sqrt([2, 6])
+def _chromatic(terms: int) -> Floats:
+    """(t, t - 1): orthonormal directions in which equal terms, a grey's, have no part."""
+    basis = np.linalg.qr(np.column_stack([np.ones(terms), np.eye(terms)[:, 1:]]))[0]
+    return np.asarray(basis[:, 1:])
+
+
+_TERMS = {1: 3, 2: 6}
+_DIRECTIONS = {degree: _chromatic(terms) for degree, terms in _TERMS.items()}
 # The unchanged picture counts as this many patches of the card's own mean colourfulness: next to
 # nothing against eighteen of them, a restraint against three or four.
 IDENTITY_PATCHES = 0.25
 
 
-def fit_mixed(first: Correction, seen: Floats, true: Floats) -> Correction:
-    """Weighted least squares in linear light for the matrix after ``first``, drawn to identity.
+def fit_mixed(first: Correction, seen: Floats, true: Floats, degree: int = 1) -> Correction:
+    """Weighted least squares in linear light for the mixture after ``first``, drawn to identity.
 
     Source: ridge regression, Hoerl and Kennard, Technometrics 12(1):55-67 (1970).
     """
     p = first.apply(seen)
     w = _weights(true)[:, None]
-    x, r = w * (p @ _CHROMATIC), w * (true - p)
+    ways = _DIRECTIONS[degree]
+    x, r = w * (expand_roots(p, degree) @ ways), w * (true - p)
     power = np.sum(x * x, axis=-1)
     ridge = IDENTITY_PATCHES * np.sum(power**2) / max(np.sum(power), np.finfo(float).tiny) / 2
-    c = np.linalg.solve(x.T @ x + (ridge + np.finfo(float).eps) * np.eye(2), x.T @ r)
-    return Mixed(first, np.eye(3) + (_CHROMATIC @ c).T)
+    free = ways.shape[1]
+    c = np.linalg.solve(x.T @ x + (ridge + np.finfo(float).eps) * np.eye(free), x.T @ r)
+    return Mixed(first, np.eye(3, len(ways)) + (ways @ c).T, degree)
 
 
 Fit = Callable[[Floats, Floats, Mask], Correction | None]
 
 
-def _with_matrix(fit: Fit) -> Fit:
+def _with_matrix(fit: Fit, degree: int = 1) -> Fit:
     def fit_both(seen: Floats, true: Floats, neutral: Mask) -> Correction | None:
-        first = fit(seen, true, neutral) if not neutral.all() else None
-        return None if first is None else fit_mixed(first, seen, true)
+        # As many colours as terms, or their errors left out say nothing.
+        first = fit(seen, true, neutral) if (~neutral).sum() >= LEAST_COLOURS[degree] else None
+        return None if first is None else fit_mixed(first, seen, true, degree)
 
     return fit_both
 
 
+LEAST_COLOURS = {1: 1, 2: 10}
 # Plainest first: of two that do equally well the earlier is taken.
 MODELS: tuple[tuple[str, Fit], ...] = (
     ("gain", fit_gains),
@@ -143,4 +170,6 @@ MODELS: tuple[tuple[str, Fit], ...] = (
     ("gain and matrix", _with_matrix(fit_gains)),
     ("gain, offset and matrix", _with_matrix(fit_gains_and_offsets)),
     ("tone curve and matrix", _with_matrix(fit_tone_curves)),
+    ("gain, offset and root polynomial", _with_matrix(fit_gains_and_offsets, 2)),
+    ("tone curve and root polynomial", _with_matrix(fit_tone_curves, 2)),
 )

@@ -19,6 +19,7 @@ from builder.measure.spaces import lab_to_xyz, xyz_to_lab
 # Source of the quantile: NIST/SEMATECH e-Handbook of Statistical Methods, section 1.3.6.7.4.
 CHI_SQUARE_90_OF_3 = 6.2514
 RMS_TO_90 = math.sqrt(CHI_SQUARE_90_OF_3 / 3)
+NEIGHBOUR = 30.0  # ΔE*ab
 
 # Where nothing in the picture can be measured. A study of phone colour found plain conversion more
 # than 10 ΔE00 off on average, and about half of that with a chart in the frame: Taiwan journal
@@ -28,6 +29,12 @@ RMS_TO_90 = math.sqrt(CHI_SQUARE_90_OF_3 / 3)
 U_NO_CARD = 10.0
 U_ONE_GREY = 4.0
 U_ONE_GREY_SAME_LIGHT = 2.0
+
+U_PAPER = 4.0
+# Greys say nothing of how lamp and camera stretch and turn colours: nine in ten lie within what a
+# chroma this much larger or smaller would make of them. Measured: see docs/how-exact.md.
+GREY_STRETCH = 0.25
+NINE_IN_TEN = 1.645  # standard deviations: the 0.95 quantile of the normal distribution
 
 # How far the light on the piece may differ from the light on the card, in per cent, nine times in
 # ten, where nobody has measured it. Common practice, no source: two broad lamps at 45°.
@@ -46,6 +53,36 @@ def u_of_left_out(errors: npt.ArrayLike) -> float:
     """
     e = np.asarray(errors, dtype=np.float64)
     return RMS_TO_90 * float(np.sqrt(np.mean(e**2)))
+
+
+def u_of_neighbours(lab: npt.ArrayLike, true: npt.ArrayLike, errors: npt.ArrayLike) -> float:
+    """u in ΔE00 of the colour ``lab`` (3,) from the ``errors`` (n,), n ≥ 1, of patches left out
+    whose colours are ``true`` (n, 3): those near it say more than those far off.
+
+    Weights fall by half at NEIGHBOUR of ΔE*ab; and as few patches know their own spread badly, the
+    factor is that of as many degrees of freedom as the weights are worth.
+    """
+    e = np.asarray(errors, dtype=np.float64)
+    apart = np.linalg.norm(np.asarray(true) - np.asarray(lab), axis=-1)
+    weight = 1 / (1 + (apart / NEIGHBOUR) ** 2)
+    worth = float(weight.sum() ** 2 / np.sum(weight**2))
+    return quantile_factor(worth) * float(np.sqrt(np.sum(weight * e**2) / weight.sum()))
+
+
+def quantile_factor(worth: float) -> float:
+    """The ratio of what ninety in a hundred stay within to a root mean square told from ``worth``
+    values, from 1: RMS_TO_90 for many, more for few.
+
+    Each value is a ΔE of three axes: the quantile is √(3 F / 3) of Fisher's distribution with 3 and
+    3 ``worth`` degrees of freedom, here by its expansion in 1 / worth, within 1 %.
+    """
+    return RMS_TO_90 * (1 + 0.43 / worth + 0.175 / worth**2)
+
+
+def u_of_stretch(lab: npt.ArrayLike, stretch: float) -> float:
+    """u in ΔE00 of the colour ``lab`` (3,) whose chroma may be off by ``stretch`` of itself."""
+    colour = np.asarray(lab, dtype=np.float64)
+    return float(delta_e_2000(colour, colour * (1, 1 + stretch, 1 + stretch)))
 
 
 def u_of_lost_area(lost_pct: float) -> float:

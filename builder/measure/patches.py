@@ -11,6 +11,7 @@ import numpy as np
 from builder.measure.arrays import Floats, Mask, Pixels
 from builder.measure.difference import delta_e_76
 from builder.measure.spaces import chroma, xyz_to_lab
+from builder.records.jig import PointMm
 from builder.records.photo import Lab
 
 # A printed grey may have a slight cast of its own; a colour patch has several times this chroma.
@@ -32,13 +33,15 @@ class SeenPatch:
     """One patch as it came from the picture.
 
     ``name`` by row and column ("A1"); ``lab`` its true L*a*b*, D65; ``xyz`` (n, 3) its pixels in
-    linear light; ``clipped`` (n,) which of them ran out of scale.
+    linear light; ``clipped`` (n,) which of them ran out of scale; ``at`` where its middle lies on
+    the jig sheet, mm, None without one.
     """
 
     name: str
     lab: Lab
     xyz: Pixels | Floats
     clipped: Mask
+    at: PointMm | None = None
 
     @property
     def neutral(self) -> bool:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from builder.measure.arrays import Floats, Mask, Pixels
+from builder.measure.arrays import Floats, Mask
 from builder.measure.cards import CardFit
 from builder.measure.cells import (
     MOTTLE_MM,
@@ -28,7 +29,6 @@ from builder.measure.glare import find_glare, grow
 from builder.measure.noise import (
     LOST_DOUBTFUL_PCT,
     U_NO_CARD,
-    UNEVEN_PCT,
     combine_u,
     u_of_lost_area,
     u_of_standard_error,
@@ -48,30 +48,52 @@ NO_CARD = "No reference card in the frame: the colours are as the camera gave th
 MOSTLY_LOST = "Most of the piece is too light, too dark or glaring here: nothing is drawn from it."
 
 
+@dataclass(frozen=True, eq=False)
+class Region:
+    """A region of a picture: ``xyz`` (h, w, 3) corrected, in linear light; ``clipped`` (h, w) which
+    of its pixels ran out of scale in the picture. Where the piece is outlined, ``inside`` (h, w)
+    says which pixels are of it, and ``rim`` and ``centre`` which lie near its edge and in its
+    middle; else None, and all are."""
+
+    xyz: Floats
+    clipped: Mask
+    inside: Mask | None = None
+    rim: Mask | None = None
+    centre: Mask | None = None
+
+    def cut(self, rows: slice, columns: slice) -> Region:
+        """A part of it."""
+        masks = (
+            None if mask is None else mask[rows, columns]
+            for mask in (self.inside, self.rim, self.centre)
+        )
+        return Region(self.xyz[rows, columns], self.clipped[rows, columns], *masks)
+
+
 def read_region(
-    xyz: Pixels,
-    clipped: Mask,
+    region: Region,
     fit: CardFit | None,
     mm_per_px: float | None = None,
     zone: str = "",
-    uneven_pct: float = UNEVEN_PCT,
+    uneven_pct: float | None = None,
 ) -> Reading:
     """Read a region of a picture.
 
-    ``xyz`` (h, w, 3) as seen, in linear light, and ``clipped`` (h, w) which of its pixels ran out
-    of scale; ``fit`` the card's correction, None where there is no card; ``mm_per_px`` the scale,
-    None where unknown; ``uneven_pct`` how far light may differ between card and piece, in per cent.
+    ``fit`` the card's correction that made it, None where there is no card; ``mm_per_px`` the
+    scale, None where unknown; ``uneven_pct`` how far light may differ between card and piece, in
+    per cent, where that is known better than the correction knows it.
 
     Pixels clipped or glaring are left out and counted. ``u`` is that of the largest colour. Where
     nothing can be read, ``colours`` is empty, ``mean`` 0, 0, 0, and ``withheld`` says so.
     """
     fit = fit or CardFit("", rejected=NO_CARD)
-    if not clipped.size:
+    seen, clipped = region.xyz, region.clipped
+    inside = np.ones_like(clipped) if region.inside is None else region.inside
+    if not inside.any():
         return _unread(zone, 0.0, 0.0, fit.said)
-    seen = fit.correct(xyz)
-    glaring = find_glare(seen, ~clipped)
-    good = ~(clipped | grow(glaring, HALO_PX))
-    clipped_pct, glare_pct = 100 * float(clipped.mean()), 100 * float(glaring.mean())
+    glaring = find_glare(seen, inside & ~clipped)
+    good = inside & ~(clipped | grow(glaring, HALO_PX))
+    clipped_pct, glare_pct = (100 * float(lost[inside].mean()) for lost in (clipped, glaring))
     flags = list(fit.said)
     if clipped_pct > LOST_DOUBTFUL_PCT:
         flags.append(f"Doubtful: {clipped_pct:.0f} % of the area is clipped.")
@@ -86,11 +108,10 @@ def read_region(
         return _unread(zone, glare_pct, clipped_pct, flags)
     coverage = find_coverage(cells)
     lab = xyz_to_lab(coverage.xyz)
-    u = combine_u(
-        fit.u_at(_as_lab(lab[0])),
+    u_own = combine_u(
         u_of_standard_error(spread_of_main(cells, coverage)),
         u_of_lost_area(clipped_pct + glare_pct),
-        u_of_uneven_light(lab[0], uneven_pct),
+        u_of_uneven_light(lab[0], fit.uneven_pct if uneven_pct is None else uneven_pct),
     )
     coarse = side_of_cell(good.shape, mm_per_px, MOTTLE_MM / 2, MOTTLE_PART)
     return Reading(
@@ -102,14 +123,25 @@ def read_region(
         mean=_as_lab(
             xyz_to_lab(np.average(cells.xyz[cells.read], axis=0, weights=cells.weight[cells.read]))
         ),
-        u=u,
+        u=combine_u(fit.u_at(_as_lab(lab[0])), u_own),
+        u_own=u_own,
         evidence=fit.evidence,
         mottle=measure_mottle(average_to_cells(seen, good, coarse)),
         glare_pct=glare_pct,
         clipped_pct=clipped_pct,
         flags=tuple(flags),
-        withheld=fit.rejected or (MOSTLY_LOST if good.mean() < LEAST_READABLE else ""),
+        withheld=fit.rejected
+        or (MOSTLY_LOST if good.sum() < LEAST_READABLE * inside.sum() else ""),
+        edge=_mean_of(seen, good, region.rim),
+        centre=_mean_of(seen, good, region.centre),
     )
+
+
+def _mean_of(xyz: Floats, good: Mask, part: Mask | None) -> Lab | None:
+    """L*a*b* of the mean of what can be read of a part; None where nothing can."""
+    if part is None or not (good & part).any():
+        return None
+    return _as_lab(xyz_to_lab(xyz[good & part].mean(axis=0, dtype=np.float64)))
 
 
 def _unread(zone: str, glare_pct: float, clipped_pct: float, flags: Sequence[str]) -> Reading:

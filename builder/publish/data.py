@@ -15,7 +15,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from builder.publish.cells import Cell, plain_lines, round_to, write_cell
 from builder.publish.piece_rows import PIECE_COLUMNS, WITHHELD, list_piece_row
 from builder.publish.shares import RECIPE_FACTORS, list_withheld
-from builder.relate.findings import Difference, Findings, Look, Pair, Sisters, Strand
+from builder.records.photo import SheetReport
+from builder.relate.findings import Difference, Findings, Look, Pair, Rim, Sisters, Strand
 from builder.relate.strands import name_strand
 from builder.relate.visible import DAYS_A_MONTH
 
@@ -42,10 +43,18 @@ COLUMNS: Mapping[str, Mapping[str, str]] = {
         "b": "b* of the colour followed",
         "u": "noise floor of the reading, ΔE00",
         "card_error": "mean error of card patches left out of the fit, ΔE00",
-        "coverage_pct": "share of the area the colour followed covers, %",
+        "coverage_pct": "share of the metal covered, against the same blank photographed bare, %",
         "mottle": "median difference to the surroundings, ΔE00",
         "glare_pct": "share of the area left out as glare, %",
         "flags": "what to mind, and why it is compared with nothing, where it is not",
+        "followed_pct": "share of the area that the colour followed covers, %",
+        "bare_photo": "the photograph of the bare blank that coverage_pct is told against",
+        "rim_dE00": "difference of the rim from the middle, ΔE00",
+        "rim_u": "noise floor of that difference, ΔE00",
+        "rim_direction": "which way the rim differs from the middle",
+        "sheet": "the jig sheet in it: size and number",
+        "mm_per_px": "millimetres a pixel of it covers, by the jig sheet",
+        "light_uneven_pct": "how far the light on the sheet differs, before it is put right, %",
     },
     "verdicts.csv": {
         "piece": "number of the piece",
@@ -158,11 +167,36 @@ def _list_readings(strand: Strand) -> Iterator[Row]:
             "b": round_to(lab[2], 2),
             "u": round_to(reading.u, 2) if reading else None,
             "card_error": round_to(error, 2),
-            "coverage_pct": round_to(None if look.share is None else 100 * look.share, 1),
+            "coverage_pct": _per_cent(look.coverage.share if look.coverage else None),
             "mottle": round_to(reading.mottle, 2) if reading else None,
             "glare_pct": round_to(reading.glare_pct, 2) if reading else None,
             "flags": plain_lines("; ".join(dict.fromkeys(flag for flag in flags if flag))),
+            "followed_pct": _per_cent(look.share),
+            "bare_photo": (look.coverage.against or None) if look.coverage else None,
+            **_draw_rim(look.rim),
+            **_draw_sheet(look.observation.sheet),
         }
+
+
+def _draw_rim(rim: Rim | None) -> Row:
+    return {
+        "rim_dE00": round_to(rim.de00, 2) if rim else None,
+        "rim_u": round_to(rim.u, 2) if rim else None,
+        "rim_direction": "; ".join(rim.direction) if rim else None,
+    }
+
+
+def _draw_sheet(sheet: SheetReport | None) -> Row:
+    found = sheet is not None and not sheet.rejected
+    return {
+        "sheet": f"{sheet.size} {sheet.number}" if sheet and found else None,
+        "mm_per_px": round_to(sheet.mm_per_px, 4) if sheet and found else None,
+        "light_uneven_pct": round_to(sheet.uneven_pct, 1) if sheet and found else None,
+    }
+
+
+def _per_cent(share: float | None) -> float | None:
+    return round_to(None if share is None else 100 * share, 1)
 
 
 def _draw_verdict(strand: Strand) -> Row:

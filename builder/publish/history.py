@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from builder.publish.closely import list_doubts
 from builder.publish.pictures import Shown, show_photo, show_piece
 from builder.publish.plots import PlotSet, plot_drift
 from builder.publish.subjects import Subject, say_sealant
@@ -39,6 +40,7 @@ class Sighting:
     role: str  # "chosen look", "start of watch", "latest"
     drift: Difference | None
     note: str
+    doubtful: bool
 
 
 @dataclass(frozen=True)
@@ -141,4 +143,5 @@ def _sight(subject: Subject, strand: Strand, look: Look, zone_only: bool) -> Sig
         role,
         next((drift for drift in strand.drifts if drift.second == look), None),
         look.excluded or withheld,
+        bool(list_doubts(look)),
     )

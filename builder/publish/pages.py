@@ -62,17 +62,19 @@ class _Press:
 
 
 def render_pages(
-    findings: Findings, plates: Mapping[str, Shown] | None = None
+    findings: Findings,
+    plates: Mapping[str, Shown] | None = None,
+    maps: Mapping[str, Shown] | None = None,
 ) -> list[RenderedPage]:
     """All pages, those of the navigation first. ``plates`` are comparison plates by the address
-    of the page they belong to."""
+    of the page they belong to, ``maps`` change maps by the name of their strand."""
     press = _Press(findings, open_templates())
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
     sets = list_sets(findings, by_number)
     return [
         *_overview_pages(press, by_number, sets),
-        *(_piece(press, subject, by_number, sets) for subject in subjects),
+        *(_piece(press, subject, by_number, sets, maps or {}) for subject in subjects),
         *(_comparison(press, one, (plates or {}).get(one.href)) for one in sets),
     ]
 
@@ -144,9 +146,10 @@ def _piece(
     subject: Subject,
     subjects: Mapping[str, Subject],
     sets: tuple[SisterSet, ...],
+    maps: Mapping[str, Shown],
 ) -> RenderedPage:
     path = f"pieces/{subject.number}.md"
-    page = lay_out_piece(subject, press.findings, subjects, sets)
+    page = lay_out_piece(subject, press.findings, subjects, sets, maps)
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}",

@@ -10,7 +10,6 @@ from pathlib import Path
 
 from builder.publish.words import say_day, say_days
 from builder.records.photo import Box, Observation, WebImage
-from builder.records.settings import Settings
 from builder.relate.findings import Look
 
 FOLDER = "pictures"
@@ -53,26 +52,25 @@ class Shown:
 
 @dataclass(frozen=True)
 class Scale:
-    """How wide the piece's place of each set-up is on a tile's mat, in per cent of the mat, so that
-    all pieces of known size stand at one scale."""
+    """``per_mm``: how much of a tile's mat a millimetre takes, in per cent of its width, so that
+    all pieces of known size stand at one scale; None where no size is known."""
 
-    widths: tuple[tuple[str, float], ...]
-    default_setup: str
+    per_mm: float | None
 
     def width_of(self, seen: Observation) -> float | None:
-        return dict(self.widths).get(seen.file.setup or self.default_setup)
+        """How wide the piece stands on the mat, in per cent."""
+        size = seen.picture.view_mm
+        return round(size[0] * self.per_mm, 2) if size and self.per_mm else None
 
 
-def choose_scale(settings: Settings) -> Scale:
-    """The largest scale at which every set-up's place fits the mat."""
-    sizes = {setup.name: setup.piece_mm for setup in settings.setups if setup.piece_mm}
+def choose_scale(observations: Iterable[Observation]) -> Scale:
+    """The largest scale at which every piece fits the mat."""
+    sizes = [seen.picture.view_mm for seen in observations if seen.picture.view_mm]
     if not sizes:
-        return Scale((), settings.default_setup)
-    widest = max(width for width, _ in sizes.values())
-    highest = max(height for _, height in sizes.values())
-    per_mm = min(_MAT_ROOM / widest, _MAT_ROOM / _MAT_WIDTH_TO_HEIGHT / highest)
-    widths = tuple((name, round(width * per_mm, 2)) for name, (width, _) in sizes.items())
-    return Scale(widths, settings.default_setup)
+        return Scale(None)
+    widest = max(width for width, _ in sizes)
+    highest = max(height for _, height in sizes)
+    return Scale(min(_MAT_ROOM / widest, _MAT_ROOM / _MAT_WIDTH_TO_HEIGHT / highest))
 
 
 def show_piece(seen: Observation, alt: str, scale: Scale | None = None) -> Shown | None:

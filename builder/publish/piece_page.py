@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.errors import Problem
+from builder.publish.closely import ChangeFigure, CloseLook, look_closely, show_change
 from builder.publish.history import Spare, Story, list_spares, tell_story
 from builder.publish.pictures import Shown
 from builder.publish.recipe import Step, list_steps
@@ -15,7 +16,7 @@ from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
 from builder.publish.words import say_day
 from builder.records.piece import Check, Entry
-from builder.relate.findings import Findings, Look, Pair
+from builder.relate.findings import Findings, Look, Pair, Strand
 
 FACTOR_TITLES = {
     "sealant": "What was put over it",
@@ -51,6 +52,15 @@ class Neighbour:
 
 
 @dataclass(frozen=True)
+class Closeness:
+    """One zone of one attempt, looked at closely."""
+
+    zone: str
+    looks: tuple[CloseLook, ...]
+    figure: ChangeFigure | None
+
+
+@dataclass(frozen=True)
 class Life:
     """One attempt at the piece."""
 
@@ -58,6 +68,7 @@ class Life:
     steps: tuple[Step, ...]
     stories: tuple[Story, ...]
     checks: tuple[Check, ...]
+    closely: tuple[Closeness, ...]
 
 
 @dataclass(frozen=True)
@@ -86,13 +97,15 @@ def lay_out_piece(
     findings: Findings,
     subjects: Mapping[str, Subject],
     sets: Sequence[SisterSet],
+    maps: Mapping[str, Shown] | None = None,
 ) -> PiecePage:
+    """The page of one piece; ``maps`` are the change maps drawn, by the name of their strand."""
     lead = subject.strands[0] if subject.strands else None
     fresh = lead.fresh if lead else None
     latest = lead.latest if lead and lead.latest != fresh else None
     if not fresh and not latest:
         latest = subject.leading
-    lives = tuple(_live(subject, entry, findings) for entry in subject.entries)
+    lives = tuple(_live(subject, entry, findings, maps or {}) for entry in subject.entries)
     return PiecePage(
         subject,
         subject.show(fresh),
@@ -108,16 +121,22 @@ def lay_out_piece(
     )
 
 
-def _live(subject: Subject, entry: Entry, findings: Findings) -> Life:
+def _live(subject: Subject, entry: Entry, findings: Findings, maps: Mapping[str, Shown]) -> Life:
     withheld = list_withheld(entry, findings.library.entries)
     attempt = entry.piece.attempt
-    strands = (s for s in (*subject.earlier, *subject.strands) if s.entry.piece.attempt == attempt)
+    strands = [s for s in (*subject.earlier, *subject.strands) if s.entry.piece.attempt == attempt]
+    private = "photos" in subject.withheld
     return Life(
         entry,
         list_steps(entry, withheld),
         tuple(tell_story(subject, strand, findings) for strand in strands),
         () if "checks" in withheld else entry.piece.checks,
+        () if private else tuple(_look_closely(subject, strand, maps) for strand in strands),
     )
+
+
+def _look_closely(subject: Subject, strand: Strand, maps: Mapping[str, Shown]) -> Closeness:
+    return Closeness(strand.zone, look_closely(strand), show_change(subject, strand, maps))
 
 
 def _say_when(look: Look | None, role: str) -> str:

@@ -72,10 +72,8 @@ def _lay_out(one: SisterSet, findings: Findings, pictures: Path) -> Plate | None
     bare = sisters.bare_drift.second if sisters.bare_drift else sisters.bare.latest
     if "photos" in one.sealed.withheld | one.bare.withheld or sealed is None or bare is None:
         return None
-    left = _side(
-        one.sealed, sealed, f"{one.sealed_name}, sealed: {one.sealant}", findings, pictures
-    )
-    right = _side(one.bare, bare, f"{one.bare_name}, bare", findings, pictures)
+    left = _side(one.sealed, sealed, f"{one.sealed_name}, sealed: {one.sealant}", pictures)
+    right = _side(one.bare, bare, f"{one.bare_name}, bare", pictures)
     if left is None or right is None:
         return None
     settings = findings.library.settings
@@ -96,9 +94,7 @@ def _lay_out(one: SisterSet, findings: Findings, pictures: Path) -> Plate | None
     )
 
 
-def _side(
-    subject: Subject, look: Look, heading: str, findings: Findings, pictures: Path
-) -> PlateSide | None:
+def _side(subject: Subject, look: Look, heading: str, pictures: Path) -> PlateSide | None:
     seen = look.observation
     if seen.picture.view is None:
         return None
@@ -114,11 +110,8 @@ def _side(
             f"{say_lab(look.colour)}, {say_share(look.share)} of the area, "
             f"u {say_number(look.reading.u)}"
         )
-    setup = findings.library.settings.setup_named(
-        seen.file.setup or findings.library.settings.default_setup
-    )
     strip = seen.picture.card_strip
-    width_mm = setup.piece_mm[0] if setup and setup.piece_mm else None
+    width_mm = seen.picture.view_mm[0] if seen.picture.view_mm else None
     if box:
         view = _keep_zone(view, box)
         width_mm = width_mm * (box[2] - box[0]) if width_mm else None

@@ -19,6 +19,9 @@ NEARER_TITLES = {
     Nearer.TOO_CLOSE: "too close to call",
 }
 
+#: Two pieces whose sides differ by no more than this part lie on each other in a slider.
+SAME_SIZE_WITHIN = 0.03
+
 
 @dataclass(frozen=True)
 class Side:
@@ -125,8 +128,16 @@ def _set(
 
 
 def _slide(id: str, title: str, left: Side, right: Side, words: str) -> Slide | None:
-    """A slide, where both of its pictures are there."""
-    return Slide(id, title, left, right, words) if left.shown and right.shown else None
+    """A slide, where both of its pictures are there and of one size: else nothing would lie on
+    its like."""
+    if left.shown is None or right.shown is None or not _alike(left.shown, right.shown):
+        return None
+    return Slide(id, title, left, right, words)
+
+
+def _alike(one: Shown, other: Shown) -> bool:
+    sides = ((one.width, other.width), (one.height, other.height))
+    return all(abs(a - b) <= SAME_SIZE_WITHIN * max(a, b) for a, b in sides)
 
 
 def _at(difference: Difference | None, otherwise: Look | None) -> Look | None:

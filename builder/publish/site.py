@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from builder.errors import Problem, SiteError, Weight
+from builder.publish.change_pictures import draw_maps
 from builder.publish.data import library_json, tables
 from builder.publish.pages import RenderedPage, render_pages
 from builder.publish.pictures import FOLDER, list_names, place_pictures
@@ -29,7 +30,8 @@ class Site:
 
 
 def lay_out_site(findings: Findings, made: Path) -> Site:
-    """Render all there is to render; nothing is written but plates that were not yet composed.
+    """Render all there is to render; nothing is written but plates and maps that
+    were not yet made.
 
     Raises :class:`SiteError` where ``made``, the folder of made pictures, cannot be written to.
     """
@@ -37,6 +39,7 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
     sets = list_sets(findings, {subject.number: subject for subject in subjects})
     try:
         plates, names, problems = compose_plates(sets, findings, made)
+        maps, map_names = draw_maps(subjects, made)
     except OSError as error:
         raise _cannot_write(made, error) from error
     told = replace(findings, problems=tuple(sorted({*findings.problems, *problems})))
@@ -45,12 +48,12 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
         for seen in subject.observations
     ]  # fmt: skip
     return Site(
-        tuple(render_pages(told, plates)),
+        tuple(render_pages(told, plates, maps)),
         (
             *((f"data/{name}", text) for name, text in sorted(tables(told).items())),
             ("data/library.json", library_json(told)),
         ),
-        tuple(sorted({*list_names(shown), *names})),
+        tuple(sorted({*list_names(shown), *names, *map_names})),
         made,
     )
 

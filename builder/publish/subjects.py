@@ -125,7 +125,7 @@ def list_subjects(findings: Findings) -> tuple[Subject, ...]:
     for observation in findings.observations:
         seen.setdefault(observation.file.piece, []).append(observation)
     made = []
-    scale = choose_scale(findings.library.settings)
+    scale = choose_scale(findings.observations)
     for number in sorted(entries, key=sort_key):
         attempts = tuple(sorted(entries[number], key=lambda entry: entry.piece.attempt))
         last = attempts[-1].piece.attempt

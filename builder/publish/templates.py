@@ -8,6 +8,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from builder.errors import Problem, SiteError, Weight
 from builder.publish import words
+from builder.publish.closely import say_sheet
 from builder.shipped import shipped_folder
 
 
@@ -48,6 +49,7 @@ def open_templates(folder: Path | None = None) -> Environment:
         "title_words": words.say_title,
         "fact": words.say_fact,
         "expected": words.say_expected,
+        "sheet": say_sheet,
     }
     environment.globals |= {
         "evidence_words": words.EVIDENCE_WORDS,

@@ -18,18 +18,23 @@ from builder.read.option_values import (
     read_decimal,
     read_inside,
     read_text,
+    read_whole,
     read_wholes,
 )
 from builder.read.wording import describe_value, quote, suggest
+from builder.records.jig import JIGS, MOST_SHEETS, jig_named
 from builder.records.photo import Light, Quad
 from builder.records.settings import Card, SetUp
 from builder.records.words import LIGHTS, choose_word
 
 SETUP_KEYS = (
+    "sheet",
+    "sheet_number",
     "piece_at",
     "card_at",
     "card",
     "card_grid",
+    "card_mm",
     "white",
     "read_at",
     "piece_mm",
@@ -74,7 +79,7 @@ class SetUpReader:
                 self.note(
                     place,
                     f"the set-up {quote(name)} is {describe_value(keys)}",
-                    f"keys such as {', '.join(SETUP_KEYS[:3])}",
+                    "keys such as sheet, piece_at and card_at",
                     "correct it",
                 )
             return SetUp(name)
@@ -102,6 +107,9 @@ class SetUpReader:
             read_at=self._try(place, keys, "read_at", _read_part) or usual.read_at,
             piece_mm=self._try(place, keys, "piece_mm", _read_size),
             light=self._try(place, keys, "light", _read_light) or usual.light,
+            sheet=self._try(place, keys, "sheet", _read_sheet) or "",
+            sheet_number=self._try(place, keys, "sheet_number", _read_number),
+            card_mm=self._try(place, keys, "card_mm", _read_size),
         )
 
     def _try(self, place: Location, keys: Mapping[str, Any], key: str, read: Any) -> Any:
@@ -202,6 +210,17 @@ def _read_size(value: Any) -> tuple[float, float]:
         raise OptionError("width and height in mm, such as [100, 150]")
     width, height = (read_decimal(part, 0.1, _WIDEST_MM) for part in parts)
     return width, height
+
+
+def _read_sheet(value: Any) -> str:
+    jig = jig_named(read_text(value))
+    if jig is None:
+        raise OptionError(f"one of: {', '.join(jig.name for jig in JIGS)}")
+    return jig.name
+
+
+def _read_number(value: Any) -> int:
+    return read_whole(value, 0, MOST_SHEETS)
 
 
 def _read_light(value: Any) -> str:

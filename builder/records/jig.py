@@ -19,9 +19,11 @@ QUIET_MODULES = 4  # white round a code, ISO/IEC 18004
 DOT_MM = 5.0
 _INSET_MM = 8.0  # printers leave some 5 mm white
 _DOT_INSET_MM = 12.0
-_MOST_SHEETS = 9999
+MOST_SHEETS = 9999
 
-_MARK_TEXT = re.compile(r"JIG(\d)/(A4|LETTER)/(\d{4})/([1-4])")
+# Sixteen signs are all that version 1 holds at level Q (ISO/IEC 18004), so sizes are short.
+_SIZES = {"A4": "A4", "Letter": "LTR"}
+_MARK_TEXT = re.compile(r"JIG(\d)/(A4|LTR)/(\d{4})/([1-4])", re.ASCII)
 _LABEL_START = "PIECE/"
 
 
@@ -150,18 +152,18 @@ def jig_named(name: str) -> Jig | None:
 def write_marks(jig: Jig, number: int) -> Iterator[str]:
     """The texts of a sheet's four marks, clockwise from the left top; letters, figures and signs
     of the QR code's alphanumeric mode alone. ValueError for a number outside 0 to 9999."""
-    if not 0 <= number <= _MOST_SHEETS:
-        raise ValueError(f"a sheet's number is from 0 to {_MOST_SHEETS}, not {number}")
+    if not 0 <= number <= MOST_SHEETS:
+        raise ValueError(f"a sheet's number is from 0 to {MOST_SHEETS}, not {number}")
     for corner in range(1, 5):
-        yield f"JIG{LAYOUT}/{jig.name.upper()}/{number:04d}/{corner}"
+        yield f"JIG{LAYOUT}/{_SIZES[jig.name]}/{number:04d}/{corner}"
 
 
 def read_mark(text: str) -> Mark | None:
     """What a code's text says, None where it is no corner mark of a jig sheet."""
     found = _MARK_TEXT.fullmatch(text)
-    jig = jig_named(found[2]) if found else None
-    if found is None or jig is None:
+    if found is None:
         return None
+    jig = next(jig for jig in JIGS if _SIZES[jig.name] == found[2])
     return Mark(int(found[1]), jig, int(found[3]), int(found[4]) - 1)
 
 

@@ -173,7 +173,8 @@ class Picture:
     """What was seen in one opening of an original.
 
     ``webs`` are whole-picture sizes, smallest first; ``view`` is the piece alone, upright at the
-    library's one scale, corrected by its card where ``view_corrected``; ``card_strip`` the card
+    library's one scale, and ``view_mm`` the width and height in mm that it shows, None where not
+    known; it is corrected by its card where ``view_corrected``; ``card_strip`` the card
     alone, likewise. ``labels`` are the piece numbers read from labels in the frame; ``grid`` the
     piece in small squares. ``notes`` are plain sentences ("colour profile broken: sRGB assumed").
     """
@@ -189,6 +190,7 @@ class Picture:
     webs: tuple[WebImage, ...]
     file_day: dt.date
     view: WebImage | None = None
+    view_mm: tuple[float, float] | None = None
     view_corrected: bool = False
     card_strip: WebImage | None = None
     labels: tuple[str, ...] = ()

@@ -34,15 +34,19 @@ def file_photos(
 def find_strays(observations: Sequence[Observation]) -> tuple[dict[str, str], tuple[Problem, ...]]:
     """Photographs that serve no comparison, as path → sentence, and what to put right.
 
-    A picture that names another piece than its folder; and every copy of a picture but one.
+    A picture whose file name or label names another piece than its folder; and every copy of a
+    picture but one.
     """
     strays: dict[str, str] = {}
     problems: list[Problem] = []
     same: dict[str, list[Observation]] = defaultdict(list)
     for observation in observations:
         file = observation.file
-        if names_another(observation):
+        if file.named_piece and file.named_piece != file.piece:
             strays[file.path] = f"file name says {file.named_piece}"
+        elif labelled := _label_of_another(observation):
+            strays[file.path] = f"its label says {labelled}"
+            problems.append(_say_label(observation, labelled))
         if observation.picture.sha256:
             same[observation.picture.sha256].append(observation)
     for copies in same.values():
@@ -63,9 +67,32 @@ def find_strays(observations: Sequence[Observation]) -> tuple[dict[str, str], tu
 
 
 def names_another(observation: Observation) -> bool:
-    """Whether the file name bears another piece's number than the folder it lies in."""
+    """Whether the file name, or the label in the picture, bears another piece's number than the
+    folder it lies in."""
     file = observation.file
-    return bool(file.named_piece) and file.named_piece != file.piece
+    if file.named_piece and file.named_piece != file.piece:
+        return True
+    return bool(_label_of_another(observation))
+
+
+def _label_of_another(observation: Observation) -> str:
+    """The numbers on the labels in the picture, "" where the piece's own is among them or there is
+    none."""
+    labels = observation.picture.labels
+    own = observation.file.piece.casefold()
+    return "" if own in (label.casefold() for label in labels) else " and ".join(labels)
+
+
+def _say_label(observation: Observation, other: str) -> Problem:
+    return Problem(
+        observation.file.path,
+        0,
+        f"the label in the picture says {other}, and it lies in the folder of "
+        f"{observation.file.piece}",
+        "the label of the piece it shows",
+        f"move it to the folder of {other}, or photograph it again with its own label; until then "
+        "it is shown and counts for nothing",
+    )
 
 
 def _attempt_of(observation: Observation, entries: Sequence[Entry]) -> Attempt:

@@ -33,6 +33,32 @@ class Nearer(StrEnum):
 
 
 @dataclass(frozen=True)
+class Coverage:
+    """How much of the metal is covered, against the same blank photographed bare.
+
+    ``share`` of the area, 0 to 1, is of colours other than bare metal; None where it cannot be
+    told, ``words`` saying why. ``bare`` are those of the look's own colours taken for bare metal.
+    ``against`` is the photograph of the bare blank, its path; "" for none.
+    """
+
+    share: float | None
+    words: str
+    bare: tuple[Lab, ...] = ()
+    against: str = ""
+
+
+@dataclass(frozen=True)
+class Rim:
+    """The rim of a piece against its middle, within one photograph. ``direction`` is from the
+    middle to the rim, () where ``de00`` is within its noise ``u``."""
+
+    de00: float
+    u: float
+    direction: tuple[str, ...]
+    words: str
+
+
+@dataclass(frozen=True)
 class Look:
     """One zone of one photograph, dated. ``colour`` is the colour followed through the piece's
     life (one of the reading's own), None where no figure may be drawn; ``share`` the part of the
@@ -51,11 +77,14 @@ class Look:
     colour: Lab | None
     share: float | None
     excluded: str = ""
+    coverage: Coverage | None = None
+    rim: Rim | None = None
 
 
 @dataclass(frozen=True)
 class Difference:
-    """Between two looks, earlier first."""
+    """Between two looks, earlier first. ``shared_out``: ``u`` is that of the difference itself,
+    without what the same card has wrong alike in both photographs."""
 
     first: Look
     second: Look
@@ -65,6 +94,33 @@ class Difference:
     grade: float  # ISO 105-A05, 1 to 5
     direction: tuple[str, ...]  # "darker", "browner"
     notes: tuple[str, ...] = ()  # "taken on two set-ups: bench plates, none"
+    shared_out: bool = False
+
+
+@dataclass(frozen=True)
+class ChangeMap:
+    """Where a piece changed between the two looks of ``difference``, in squares of ``mm``.
+
+    ``levels``: one text a row, from the top, one sign a square: "-" not compared, "0" no change
+    that can be told, "1" moved, "2" moved by ``steps[0]`` or more, "3" by ``steps[1]`` or more;
+    "?" where borders of colours would hide a change. ``share`` of the compared squares that moved,
+    ``hidden`` of those that borders hide, 0 to 1. ``largest`` is the ΔE00 of the place that moved
+    most (over nine squares), at ``largest_where``. ``shift_mm`` and ``turn`` (degrees) are how the
+    piece lay in the later photograph as against the earlier.
+    """
+
+    difference: Difference
+    mm: float
+    levels: tuple[str, ...]
+    steps: tuple[float, float]
+    share: float
+    hidden: float
+    where: str
+    largest: float
+    largest_where: str
+    shift_mm: float
+    turn: float
+    words: str
 
 
 @dataclass(frozen=True)
@@ -97,6 +153,7 @@ class Strand:
     verdict_words: str  # one sentence
     visible: VisibleChange
     missing: tuple[str, ...]  # "no photograph before sealing"
+    change: ChangeMap | None = None  # start of watch against latest, where both are in squares
 
 
 @dataclass(frozen=True)

@@ -24,6 +24,7 @@ LOST_BEYOND = 25.0
 SHARE_WEIGHS = 10.0
 
 Colours = tuple[ColourShare, ...]
+Match = tuple[int | None, ...]
 
 
 def follow_colour(
@@ -50,13 +51,20 @@ def choose_colour(colours: Colours, share: float | None) -> int:
 
 
 def find_again(before: Colours, followed: int, after: Colours) -> int | None:
-    """Which colour of ``after`` is ``before[followed]``; None where it is lost.
+    """Which colour of ``after`` is ``before[followed]``; None where it is lost."""
+    return match_colours(before, after)[followed]
+
+
+def match_colours(before: Colours, after: Colours) -> Match:
+    """For each colour of ``before`` which of ``after`` it is; None where it is lost.
 
     All colours are matched at once, each to at most one: the nearest taken alone would jump to a
     neighbour when the followed colour moves past it. The match with the least change is taken, of
     colour (share times ΔE00) and of share together; a colour without a match counts as moved by
     ``LOST_BEYOND``, and one without a forerunner costs nothing.
     """
+    if not before or not after:
+        return (None,) * len(before)
     shares = np.array([c.share for c in before])[:, None]
     apart = delta_e_2000(
         np.array([c.lab for c in before])[:, None], np.array([c.lab for c in after])[None]
@@ -64,10 +72,7 @@ def find_again(before: Colours, followed: int, after: Colours) -> int | None:
     regrown = np.abs(shares - np.array([c.share for c in after])[None])
     costs = np.where(apart <= LOST_BEYOND, shares * apart + SHARE_WEIGHS * regrown, np.inf)
     _, match = _cheapest_match(costs.tolist(), [c.share for c in before], frozenset())
-    return match[followed]
-
-
-Match = tuple[int | None, ...]
+    return match
 
 
 def _cheapest_match(

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from builder.errors import Problem
 from builder.records.facts import Known
-from builder.records.photo import Evidence, Observation, State
+from builder.records.photo import Box, Evidence, Observation, State
 from builder.records.piece import Entry, Zone
+from builder.records.zones import place_zones
+from builder.relate.changes import map_change
+from builder.relate.coverage import cover_looks
 from builder.relate.dating import date_photo
 from builder.relate.differences import compare_looks
 from builder.relate.findings import Look, Strand, Verdict
 from builder.relate.looks import colour_looks, doubt_bare, draw_looks, find_contradictions
+from builder.relate.rims import compare_rim
 from builder.relate.synonyms import BARE, FINISH_SEALS, name_sealant
 from builder.relate.timeline import Timeline, draw_timeline, sealant_of
 from builder.relate.verdicts import judge_drift, say_verdict
@@ -73,7 +78,7 @@ def _draw_strand(
     threshold: float,
 ) -> Strand:
     chosen = _find_fresh(looks, timeline, sealed) or _find_baseline(looks, timeline, sealed)
-    looks = colour_looks(looks, chosen, _written_share(entry))
+    looks = _look_closely(colour_looks(looks, chosen, _written_share(entry)))
     fresh = _find_fresh(looks, timeline, sealed)
     baseline = _find_baseline(looks, timeline, sealed)
     later = [
@@ -104,7 +109,19 @@ def _draw_strand(
         verdict_words=say_verdict(latest, threshold, missing),
         visible=find_visible_change(drifts, threshold),
         missing=missing,
+        change=map_change(latest, threshold, _box_of(entry, zone)) if latest else None,
     )
+
+
+def _look_closely(looks: Sequence[Look]) -> tuple[Look, ...]:
+    return tuple(
+        replace(look, rim=compare_rim(look.reading)) if look.reading and look.colour else look
+        for look in cover_looks(looks)
+    )
+
+
+def _box_of(entry: Entry, zone: Zone | None) -> Box | None:
+    return None if zone is None else dict(place_zones(entry.piece)).get(zone.name)
 
 
 _TOLD = (Known.GIVEN, Known.UNREAD)

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from builder.measure.arrays import Floats
+from builder.measure.arrays import Bytes, Floats
 from builder.measure.cards import CardFit
 from builder.measure.decode import find_clipped, to_linear_xyz
 from builder.measure.difference import delta_e_2000
 from builder.measure.noise import U_NO_CARD, u_of_difference
-from builder.measure.readings import MOSTLY_LOST, NO_CARD, read_region
+from builder.measure.readings import MOSTLY_LOST, NO_CARD, Region, read_region
 from builder.measure.spaces import DISPLAY_P3, lab_to_xyz
 from builder.records.photo import Encoding, Evidence, Lab, Reading
 from tests.measure.cameras import (
@@ -44,7 +45,12 @@ def read(
     rgb: Floats, camera: Camera, fit: CardFit | None, rng: Random, scale: float | None = SCALE
 ) -> Reading:
     pixels = camera.shoot(rgb, rng)
-    return read_region(to_linear_xyz(pixels, Encoding()), find_clipped(pixels), fit, scale)
+    return read_region(seen_in(pixels, fit), fit, scale)
+
+
+def seen_in(pixels: Bytes, fit: CardFit | None) -> Region:
+    xyz = to_linear_xyz(pixels, Encoding())
+    return Region(fit.correct(xyz) if fit else xyz, find_clipped(pixels))
 
 
 def even(lab: Lab, shape: tuple[int, int] = (60, 60)) -> Floats:
@@ -206,8 +212,7 @@ def test_mottle_grows_with_the_pattern_and_says_when_its_scale_is_a_guess() -> N
 
 def test_the_zone_s_name_goes_with_its_reading() -> None:
     pixels = Camera().shoot(even((44, 14, 19), (20, 20)), np.random.default_rng(7))
-    xyz = to_linear_xyz(pixels, Encoding())
-    assert read_region(xyz, find_clipped(pixels), None, SCALE, "left").zone == "left"
+    assert read_region(seen_in(pixels, None), None, SCALE, "left").zone == "left"
 
 
 def test_a_colour_at_the_edge_of_srgb_is_not_clipped_on_the_way() -> None:
@@ -217,9 +222,8 @@ def test_a_colour_at_the_edge_of_srgb_is_not_clipped_on_the_way() -> None:
     light = DISPLAY_P3.encode(lab_to_xyz(lab) @ np.linalg.inv(DISPLAY_P3.to_xyz).T)
     pixels = np.broadcast_to(np.round(light * 255).astype(np.uint8), (30, 30, 3))
     fit = fit_to(Camera(), np.random.default_rng(8))
-    found = read_region(
-        to_linear_xyz(pixels, Encoding("display-p3")), find_clipped(pixels), fit, SCALE
-    )
+    xyz = fit.correct(to_linear_xyz(pixels, Encoding("display-p3")))
+    found = read_region(Region(xyz, find_clipped(pixels)), fit, SCALE)
     assert float(delta_e_2000(found.colours[0].lab, lab)) < 0.5
 
 
@@ -227,6 +231,30 @@ def test_the_same_pixels_read_the_same_twice() -> None:
     rng = np.random.default_rng(9)
     surface = draw((44, 14, 19), (58, 20, 24), 0.8, streaks, rng)
     pixels = Camera(noise=2.0).shoot(surface.rgb, rng)
-    xyz, clipped = to_linear_xyz(pixels, Encoding()), find_clipped(pixels)
     fit = fit_to(Camera(noise=2.0), np.random.default_rng(10))
-    assert read_region(xyz, clipped, fit, SCALE) == read_region(xyz, clipped, fit, SCALE)
+    region = seen_in(pixels, fit)
+    assert read_region(region, fit, SCALE) == read_region(region, fit, SCALE)
+
+
+def test_what_is_not_of_the_piece_counts_for_nothing() -> None:
+    rng = np.random.default_rng(11)
+    camera = Camera()
+    fit = fit_to(camera, rng)
+    surface = even((44, 14, 19), (120, 120)).copy()
+    inside = np.zeros((120, 120), dtype=np.bool_)
+    inside[20:100, 20:100] = True
+    surface[~inside] = linear((95, 0, -1))
+    rim = inside.copy()
+    rim[30:90, 30:90] = False
+    whole = seen_in(camera.shoot(surface, rng), fit)
+    found = read_region(replace(whole, inside=inside, rim=rim, centre=inside & ~rim), fit, SCALE)
+    assert [colour.share for colour in found.colours] == [1.0]
+    for lab in (found.colours[0].lab, found.mean, found.edge, found.centre):
+        assert lab is not None
+        assert float(delta_e_2000(lab, (44, 14, 19))) < found.u
+
+
+def test_an_outline_with_nothing_in_it_gives_no_colour() -> None:
+    pixels = Camera().shoot(even((44, 14, 19), (20, 20)), np.random.default_rng(12))
+    nothing = np.zeros((20, 20), dtype=np.bool_)
+    assert read_region(replace(seen_in(pixels, None), inside=nothing), None, SCALE).colours == ()

@@ -190,6 +190,7 @@ class Studio:
             ),
             file_day=dt.date(2026, 2, 1),
             view=self.keep(view, f"{path} view", (480, 720)),
+            view_mm=(100.0, 150.0),
             view_corrected=True,
             card_strip=self.keep(card, f"{path} card", (240, 240)),
         )

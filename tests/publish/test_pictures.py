@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 
 from builder.publish.pictures import choose_scale, cut_to, list_names, place_pictures, show_piece
-from builder.records.settings import Settings, SetUp
 from tests.publish.fixture import findings
 
 SEEN = findings(numbers=("SH-012",)).observations[0]
@@ -33,11 +32,16 @@ def test_a_photograph_without_published_sizes_is_not_shown() -> None:
 
 
 def test_pieces_of_two_sizes_stand_at_one_scale() -> None:
-    plates = SetUp("plates", piece_mm=(100.0, 150.0))
-    bells = SetUp("bells", piece_mm=(120.0, 120.0))
-    widths = dict(choose_scale(Settings(setups=(plates, bells))).widths)
-    assert widths["plates"] / 100 == pytest.approx(widths["bells"] / 120, rel=1e-3)  # 2 places
-    assert max(widths.values()) < 100
+    plate, bell, unknown = (
+        replace(SEEN, picture=replace(SEEN.picture, view_mm=size))
+        for size in ((100.0, 150.0), (120.0, 120.0), None)
+    )
+    scale = choose_scale([plate, bell, unknown])
+    wide, round_ = scale.width_of(plate), scale.width_of(bell)
+    assert wide is not None and round_ is not None
+    assert wide / 100 == pytest.approx(round_ / 120, rel=1e-3)  # 2 places
+    assert max(wide, round_) < 100
+    assert scale.width_of(unknown) is None
 
 
 def test_a_zone_is_the_file_seen_through_a_smaller_window() -> None:

@@ -40,6 +40,10 @@ plugins:
           piece_mm: [100, 150]
           read_at: [0.2, 0.2, 0.8, 0.8]
           light: xpol
+        sheet:
+          sheet: letter
+          sheet_number: 12
+          card_mm: 70 × 105
 """
 
 
@@ -80,6 +84,8 @@ def test_everything_written_is_read(root):
     assert (setup.card.rows, setup.card.columns, setup.card.white) == (3, 3, "D65")
     assert (setup.piece_mm, setup.read_at) == ((100, 150), (0.2, 0.2, 0.8, 0.8))
     assert setup.light == "cross-polarised"
+    sheet = settings.setup_named("sheet")
+    assert (sheet.sheet, sheet.sheet_number, sheet.card_mm) == ("Letter", 12, (70, 105))
     assert settings.problems == ()
 
 
@@ -135,6 +141,8 @@ def test_all_problems_are_told_at_once_with_their_lines(root):
         ({"setups": {"bench": {"piece_at": [[0, 0], [0, 1], [1, 1], [1, 0]]}}}, "clockwise"),
         ({"setups": {"bench": {"piece_at": [0, 0, 100, 100]}}}, "from 0 to 1"),
         ({"setups": {"bench": {"piece_mm": [100]}}}, "width and height in mm"),
+        ({"setups": {"bench": {"sheet": "A3"}}}, "one of: A4, Letter"),
+        ({"setups": {"bench": {"sheet_number": "ten"}}}, "a whole number from 0 to 9999"),
         ({"setups": {"bench": {"light": "moonlight"}}}, "one of: plain, cross-polarised, raking"),
         ({"setups": {"bench": {"card_grid": [27, 3]}}}, "at most 26 rows"),
         ({"setups": {"bench": {"white": "A"}}}, "one of: D50, D65"),

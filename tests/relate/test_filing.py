@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from typing import Any
 
 from builder.records.photo import Observation, State
@@ -27,6 +28,25 @@ def test_copy_in_the_wrong_folder_never_stands_for_the_right_one() -> None:
     right = shot("SH-901", "a.jpg", sha256="f" * 64)
     strays, _ = find_strays([wrong, right])
     assert strays == {wrong.file.path: "file name says SH-901"}
+
+
+def labelled(*labels: str, piece: str = "SH-901") -> Observation:
+    observation = shot(piece)
+    return replace(observation, picture=replace(observation.picture, labels=labels))
+
+
+def test_a_label_that_names_another_piece_is_told_and_the_picture_counts_for_nothing() -> None:
+    observation = labelled("SH-012")
+    strays, (problem,) = find_strays([observation])
+    assert strays == {observation.file.path: "its label says SH-012"}
+    assert "SH-012" in problem.found and "SH-901" in problem.found
+    assert "folder of SH-012" in problem.remedy
+
+
+def test_the_piece_s_own_label_however_written_is_no_stray() -> None:
+    assert find_strays([labelled("sh-901")]) == ({}, ())
+    assert find_strays([labelled()]) == ({}, ())
+    assert find_strays([labelled("SH-012", "SH-901")]) == ({}, ())
 
 
 def test_picture_of_another_piece_shows_no_figure() -> None:

@@ -1,0 +1,138 @@
+"""Parts of a found sheet straightened, and the pixels of its white margin.
+
+Looking may take smooth pixels; measuring takes original ones only: a mean of gamma-coded values is
+not the mean of light.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import chain
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from builder.look.sheets import FoundSheet
+from builder.records.jig import OUTLINES, BoxMm, Jig
+
+Floats = NDArray[np.float64]
+
+CELL_MM = 4.0
+_ACROSS = 6  # samples a cell each way, evenly spread
+_EDGE_MM = 3.0  # from the sheet's edge: curl and shadow
+_LINE_MM = 1.5  # a printed line is thin, a smeared one wider
+_MOST_PIXELS = 40_000_000  # of a straightened part
+
+
+@dataclass(frozen=True, eq=False)
+class WhiteCells:
+    """Cells of the margin that are white paper as far as the sheet's print goes. ``at`` (n, 2): mm
+    of their middles; ``samples`` (n, k, 3): original pixels of each, 8-bit, still encoded."""
+
+    at: Floats = field(repr=False)
+    samples: NDArray[np.uint8] = field(repr=False)
+
+
+def flatten(
+    rgb: NDArray[np.uint8], sheet: FoundSheet, box_mm: BoxMm, px_per_mm: float
+) -> NDArray[np.uint8]:
+    """The box of the sheet straightened, (height, width, 3) of the picture's own encoding: cell
+    (i, j)'s middle is the box's left top and (j + 0.5, i + 0.5) / ``px_per_mm``. Each cell is a
+    blend of about the pixels it covers: to be looked at and outlined, not measured. What lies
+    outside the picture is black. ValueError for a box without area or with too many cells.
+    """
+    left, top, right, bottom = box_mm
+    width, height = (round((b - a) * px_per_mm) for a, b in ((left, right), (top, bottom)))
+    if not (width >= 1 and height >= 1 and width * height <= _MOST_PIXELS):
+        raise ValueError(f"no part of a sheet has {width} × {height} cells")
+    ratio = 1.0 / (px_per_mm * sheet.mm_per_px)  # pixels of the picture along a cell
+    fine = 2 if ratio > 1.5 else 1  # places along a cell
+    along = left + (np.arange(width * fine) + 0.5) / (px_per_mm * fine)
+    down = top + (np.arange(height * fine) + 0.5) / (px_per_mm * fine)
+    px = sheet.to_picture(np.stack(np.meshgrid(along, down), axis=-1))
+    # Whole pixels are first averaged in squares, so that a coarse view does not skip any.
+    seen = _sample(rgb, px, max(1, round(ratio / fine)))
+    return np.asarray(Image.fromarray(seen).reduce(fine)) if fine > 1 else seen
+
+
+def find_white_cells(
+    rgb: NDArray[np.uint8], sheet: FoundSheet, covered: Iterable[BoxMm] = ()
+) -> WhiteCells:
+    """The cells of :data:`CELL_MM` that lie wholly on unprinted paper: 3 mm from the sheet's
+    edges, clear of all that is printed or may be laid there, and of the boxes ``covered`` (mm; the
+    piece's, widened by the caller for its shadow). Cells not wholly in the picture are left out.
+
+    Samples are the nearest original pixels, 36 a cell; a stain or a shadow is for the caller to
+    see. Where pixels are coarser than the samples some are there twice.
+    """
+    jig = sheet.jig
+    at = _middles(jig)
+    half = CELL_MM / 2
+    free = np.ones(len(at), dtype=bool)
+    for left, top, right, bottom in chain(jig.printed, covered):
+        free &= (
+            (at[:, 0] + half <= left)
+            | (at[:, 0] - half >= right)
+            | (at[:, 1] + half <= top)
+            | (at[:, 1] - half >= bottom)
+        )
+    free &= ~_near_outlines(jig, at, half * math.sqrt(2.0) + _LINE_MM)
+    at = at[free]
+    spread = ((np.arange(_ACROSS) + 0.5) / _ACROSS - 0.5) * CELL_MM
+    offset = np.stack(np.meshgrid(spread, spread), axis=-1).reshape(-1, 2)
+    px = np.floor(sheet.to_picture(at[:, None] + offset)).astype(np.intp)
+    inside = ((px >= 0) & (px < sheet.size)).all(axis=(1, 2))
+    x, y = np.moveaxis(px[inside], -1, 0)
+    return WhiteCells(at[inside], rgb[y, x])
+
+
+def _middles(jig: Jig) -> Floats:
+    along, down = (
+        np.arange(_EDGE_MM + CELL_MM / 2, length - _EDGE_MM - CELL_MM / 2 + 1e-9, CELL_MM)
+        for length in (jig.width, jig.height)
+    )
+    return np.stack(np.meshgrid(along, down), axis=-1).reshape(-1, 2)
+
+
+def _near_outlines(jig: Jig, at: Floats, reach: float) -> NDArray[np.bool_]:
+    """Whether a printed outline of the piece's place passes within ``reach`` mm."""
+    off = np.abs(at - jig.middle)
+    near = np.zeros(len(at), dtype=bool)
+    for outline in OUTLINES:
+        near |= np.abs(_beyond(off, outline)) < reach
+    return near
+
+
+def _beyond(off: Floats, outline: Sequence[float]) -> Floats:
+    """How far outside a rectangle or circle about nought, mm; inside it, below nought."""
+    if len(outline) == 1:
+        return np.asarray(np.hypot(off[:, 0], off[:, 1]) - outline[0] / 2)
+    past = off - np.array(outline) / 2
+    outside = np.hypot(*np.maximum(past, 0.0).T)
+    return np.asarray(outside + np.minimum(past.max(axis=1), 0.0))
+
+
+def _sample(rgb: NDArray[np.uint8], px: Floats, reduce: int) -> NDArray[np.uint8]:
+    height, width = rgb.shape[:2]
+    left, top = np.clip(np.floor(px.min(axis=(0, 1))) - reduce, 0, (width, height)).astype(int)
+    right, bottom = np.clip(np.ceil(px.max(axis=(0, 1))) + reduce, 0, (width, height)).astype(int)
+    if right <= left or bottom <= top:
+        return np.zeros((*px.shape[:2], 3), dtype=np.uint8)
+    part = Image.fromarray(rgb[top:bottom, left:right])
+    seen = np.asarray(part.reduce(reduce) if reduce > 1 else part, dtype=np.float32)
+    at = ((px - (left, top)) / reduce - 0.5).astype(np.float32)
+    at = np.clip(at, 0, (seen.shape[1] - 1, seen.shape[0] - 1))
+    x, y = (np.minimum(at[..., axis].astype(np.intp), seen.shape[1 - axis] - 2) for axis in (0, 1))
+    x, y = np.maximum(x, 0), np.maximum(y, 0)
+    further_x = np.minimum(x + 1, seen.shape[1] - 1)
+    further_y = np.minimum(y + 1, seen.shape[0] - 1)
+    fx, fy = at[..., 0, None] - x[..., None], at[..., 1, None] - y[..., None]
+    upper = seen[y, x] * (1 - fx) + seen[y, further_x] * fx
+    lower = seen[further_y, x] * (1 - fx) + seen[further_y, further_x] * fx
+    blended: NDArray[np.uint8] = np.round(upper * (1 - fy) + lower * fy).astype(np.uint8)
+    outside = ((px < 0) | (px > (width, height))).any(axis=-1)
+    blended[outside] = 0
+    return blended

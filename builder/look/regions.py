@@ -1,0 +1,180 @@
+"""Regions of a raster: growing and shrinking them, telling them apart, how deep they are.
+
+Masks are (h, w) bool. What lies outside the raster counts as outside the region.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Mask = NDArray[np.bool_]
+Labels = NDArray[np.int32]
+Floats = NDArray[np.float32]
+
+_LEVELS = 512
+
+
+def widen_brightest(values: NDArray[Any], reach: int) -> NDArray[Any]:
+    """Each cell the highest of the square of 2 ``reach`` + 1 cells about it; (h, w, …)."""
+    return _extreme(values, reach, np.maximum)
+
+
+def widen_darkest(values: NDArray[Any], reach: int) -> NDArray[Any]:
+    """Each cell the lowest of the square of 2 ``reach`` + 1 cells about it; (h, w, …)."""
+    return _extreme(values, reach, np.minimum)
+
+
+def grow(mask: Mask, reach: int) -> Mask:
+    """The region and all within ``reach`` cells of it, squarely."""
+    return np.asarray(widen_brightest(mask, reach))
+
+
+def shrink(mask: Mask, reach: int) -> Mask:
+    """What of the region has ``reach`` cells of it on every side, squarely. The raster's edge does
+    not eat into it."""
+    return np.asarray(widen_darkest(mask, reach))
+
+
+def open_up(mask: Mask, reach: int) -> Mask:
+    """The region without what is thinner than 2 ``reach`` + 1 cells."""
+    return grow(shrink(mask, reach), reach)
+
+
+def soften(values: NDArray[Any], sd: float) -> Floats:
+    """(h, w, …) blurred by a normal curve of ``sd`` cells, edges continued."""
+    reach = max(1, round(3 * sd))
+    taps = np.exp(-0.5 * (np.arange(-reach, reach + 1) / sd) ** 2)
+    taps = (taps / taps.sum()).astype(np.float32)
+    out = np.asarray(values, dtype=np.float32)
+    for axis in (0, 1):
+        size = out.shape[axis]
+        widths = [(reach, reach) if a == axis else (0, 0) for a in range(out.ndim)]
+        wide = np.pad(out, widths, mode="edge")
+        out = np.zeros_like(out)
+        for tap, weight in enumerate(taps):
+            part = wide[tap : tap + size] if axis == 0 else wide[:, tap : tap + size]
+            out += weight * part
+    return out
+
+
+def slope(values: NDArray[Any]) -> Floats:
+    """(h, w) the steepness a cell of a picture (h, w) or (h, w, c), all channels together."""
+    down, across = np.gradient(values, axis=(0, 1))
+    square = down**2 + across**2
+    return np.asarray(np.sqrt(square if square.ndim == 2 else square.sum(axis=2)), dtype=np.float32)
+
+
+def label(mask: Mask) -> tuple[Labels, int]:
+    """(h, w) 0 outside, 1 to n the regions that hang together by their sides; and n.
+
+    Runs of each row are joined to those they touch in the row above.
+    Source: Rosenfeld and Pfaltz, Sequential Operations in Digital Picture Processing (1966).
+    """
+    height, width = mask.shape
+    edges = np.diff(np.pad(mask, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+    rows, starts = np.nonzero(edges == 1)
+    _, stops = np.nonzero(edges == -1)
+    of_row = np.searchsorted(rows, np.arange(height + 1))
+    first, last, parent = starts.tolist(), stops.tolist(), list(range(len(rows)))
+
+    def find(run: int) -> int:
+        while parent[run] != run:
+            parent[run] = parent[parent[run]]
+            run = parent[run]
+        return run
+
+    for row in range(1, height):
+        above, above_end = int(of_row[row - 1]), int(of_row[row])
+        here, here_end = above_end, int(of_row[row + 1])
+        while above < above_end and here < here_end:
+            if first[above] < last[here] and first[here] < last[above]:
+                a, b = find(above), find(here)
+                parent[max(a, b)] = min(a, b)
+            if last[above] < last[here]:
+                above += 1
+            else:
+                here += 1
+    roots = np.array([find(run) for run in range(len(parent))], dtype=np.int64)
+    kept, numbers = np.unique(roots, return_inverse=True)
+    out = np.zeros(height * width, dtype=np.int32)
+    lengths = stops - starts
+    where = np.repeat(rows * width + starts - np.cumsum(lengths) + lengths, lengths)
+    out[where + np.arange(lengths.sum())] = np.repeat(numbers.ravel() + 1, lengths)
+    return out.reshape(height, width), len(kept)
+
+
+def depth(mask: Mask, limit: float = np.inf) -> Floats:
+    """(h, w) how far each cell of the region lies from the nearest cell outside it, in cells; 0
+    outside. Depths beyond ``limit`` may be told too large.
+
+    Exact. Source: Meijster, Roerdink and Hesselink, A General Algorithm for Computing Distance
+    Transforms in Linear Time (2000): columns first, then rows.
+    """
+    padded = np.pad(mask, 1)
+    height = padded.shape[0]
+    far = np.float32(sum(padded.shape))
+    down = np.where(padded, far, np.float32(0))
+    for row in range(1, height):
+        np.minimum(down[row], down[row - 1] + 1, out=down[row])
+    for row in range(height - 2, -1, -1):
+        np.minimum(down[row], down[row + 1] + 1, out=down[row])
+    square = down**2
+    best = square.copy()
+    for step in range(1, padded.shape[1]):
+        if step > limit or step * step >= best.max():
+            break
+        np.minimum(best[:, step:], square[:, :-step] + step * step, out=best[:, step:])
+        np.minimum(best[:, :-step], square[:, step:] + step * step, out=best[:, :-step])
+    return np.asarray(np.sqrt(best)[1:-1, 1:-1])
+
+
+def share_out(steepness: Floats, seeds: Labels) -> Labels:
+    """Each cell with the seed that reaches it over the lowest passes: regions meet on ridges.
+
+    ``seeds`` (h, w): 0 where open, a label elsewhere; only open cells are changed. All open cells
+    that can be reached get a label. Source: Meyer, Un algorithme optimal de ligne de partage des
+    eaux (1991).
+    """
+    wide = seeds.shape[1] + 2
+    # A frame that no flood enters, so that neighbours need no test of the edge.
+    labels = np.pad(seeds, 1, constant_values=-1).ravel()
+    top = float(steepness.max()) or 1.0
+    # The square root spends more of the levels where the slopes are gentle.
+    scaled = np.sqrt(np.maximum(steepness, 0) / top) * (_LEVELS - 1)
+    height = np.pad(scaled.astype(np.int32), 1).ravel().tolist()
+    around = (-wide, -1, 1, wide)
+    open_near = np.zeros(len(labels), dtype=bool)
+    inner = np.flatnonzero(labels > 0)
+    for step in around:
+        open_near[inner] |= labels[inner + step] == 0
+    seen = labels.tolist()
+    queues: list[list[int]] = [[] for _ in range(_LEVELS)]
+    for cell in np.flatnonzero(open_near).tolist():
+        queues[height[cell]].append(cell)
+    for level in range(_LEVELS):
+        queue = queues[level]
+        for cell in queue:  # grows while it is walked: cells of a level are served in turn
+            mine = seen[cell]
+            for step in around:
+                near = cell + step
+                if seen[near] == 0:
+                    seen[near] = mine
+                    queues[max(level, height[near])].append(near)
+    out = np.array(seen, dtype=np.int32).reshape(-1, wide)[1:-1, 1:-1]
+    return np.asarray(np.maximum(out, 0))
+
+
+def _extreme(values: NDArray[Any], reach: int, which: np.ufunc) -> NDArray[Any]:
+    out = values
+    for axis in (0, 1):
+        widths = [(reach, reach) if a == axis else (0, 0) for a in range(values.ndim)]
+        wide = np.pad(out, widths, mode="edge")
+        size = out.shape[axis]
+        out = out.copy()
+        for step in range(2 * reach + 1):
+            part = wide[step : step + size] if axis == 0 else wide[:, step : step + size]
+            which(out, part, out=out)
+    return out

@@ -1,0 +1,69 @@
+"""Whether a photograph on a jig sheet is fit to be read from: plain sentences where it is not.
+
+A sentence that begins with "Doubtful" marks the reading so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from builder.records.photo import SheetReport
+
+# Each limit is where the fault begins to matter beside what else a reading is unsure of.
+# Of a sheet that rises 3 mm in the middle the small discs lie about that far off: measured on drawn
+# sheets, and several times what a flat one's do.
+BENT_MM = 0.5
+# Beyond a quarter of the light the studio of random photographs tries nothing, and a phone's own
+# local brightening sets in: common practice, no source.
+UNEVEN_PCT = 30.0
+# What is left after putting right shifts a middling colour's L* by about a third of this.
+LEFT_PCT = 3.0
+# Two kinds of lamp turn the paper's two sides apart by more than a just visible step.
+TINT = 3.0
+# Patterns are told in cells of 0.4 mm and mottle at 2 mm.
+BLUR_MM = 1.5
+# Fewer pixels than 40 × 40, and noise and edges rule.
+LEAST_PIXELS = 1600
+
+
+def judge_sheet(sheet: SheetReport) -> tuple[str, ...]:
+    """What is to be said of how the sheet lay and was lit; nothing where all is well."""
+    return tuple(_judge(sheet))
+
+
+def judge_size(pixels: int) -> tuple[str, ...]:
+    """What is to be said of a part of which ``pixels`` pixels are read."""
+    if pixels >= LEAST_PIXELS:
+        return ()
+    return (
+        f"Doubtful: only {pixels} pixels of the picture show it. Go nearer, or use a picture of "
+        "more pixels.",
+    )
+
+
+def _judge(sheet: SheetReport) -> Iterator[str]:
+    if sheet.off_mm > BENT_MM:
+        yield (
+            f"Doubtful: the sheet is not flat, its discs lie {sheet.off_mm:.1f} mm off. Lay it on "
+            "a board, or stick its edges down."
+        )
+    if sheet.tint > TINT:
+        yield (
+            "Doubtful: lamps of two kinds light the sheet, one side is warmer than the other "
+            f"(ΔE00 {sheet.tint:.1f}). Use one kind of lamp, and keep the window out."
+        )
+    if sheet.left_pct > LEFT_PCT:
+        yield (
+            f"Doubtful: the light on the sheet is uneven by {sheet.left_pct:.0f} % after it was "
+            "put right. Keep shadows off the sheet."
+        )
+    elif sheet.uneven_pct > UNEVEN_PCT:
+        yield (
+            f"Doubtful: one part of the sheet has {sheet.uneven_pct:.0f} % less light than "
+            "another. Move the lamps further off, one on each side."
+        )
+    if sheet.blur_mm > BLUR_MM:
+        yield (
+            f"Doubtful: blurred, an edge is {sheet.blur_mm:.1f} mm wide; patterns and shares are "
+            "not to be trusted. Hold the camera still, and let it focus on the sheet."
+        )

@@ -1,0 +1,131 @@
+"""What lies on a jig sheet: the piece outlined, the card in its slot, white paper round them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from builder.look.card_places import CardPlace, CardPlaceError, find_card
+from builder.look.flats import find_white_cells, flatten
+from builder.look.opening import Opened
+from builder.look.outlines import Outline, OutlineError, find_outline
+from builder.look.sheets import FoundSheet
+from builder.measure.decode import linear_tables, rgb_to_xyz_of, to_linear_xyz
+from builder.measure.field import Margin, fit_field
+from builder.records.jig import BoxMm
+from builder.records.photo import Encoding
+from builder.records.settings import Card, SetUp
+
+Floats = NDArray[np.float64]
+
+#: Squares a millimetre at which piece and card are looked for: fine enough for a hanging hole, and
+#: no finer than most phones show a sheet.
+_PX_PER_MM = 4.0
+_LEAST_PX_PER_MM = 2.0
+_ROUND_PLACE_MM = 10.0  # looked at round the place, so that what reaches beyond it is seen to
+_ROUND_SLOT_MM = 4.0
+_DARKEST = 1e-3  # light that paper is never seen below
+_SHADOW_MM = 6.0  # paper this near the piece may lie in its shadow or show its colour
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """``piece`` its outline, None where ``piece_fault`` says why there is none; ``card`` its place,
+    None where none is asked for or ``card_fault`` says why there is none; ``margin`` the white
+    paper."""
+
+    piece: Outline | None
+    card: CardPlace | None
+    margin: Margin
+    piece_fault: str = ""
+    card_fault: str = ""
+
+
+def look_over(opened: Opened, sheet: FoundSheet, setup: SetUp) -> Laid:
+    """Find what lies on the ``sheet``: a piece in its place, and the set-up's card in the slot."""
+    paper = _paper_under(opened, sheet)
+    piece, piece_fault = _outline(opened, sheet, paper)
+    card, card_fault = _find_card(opened, sheet, paper, setup)
+    covered = [_widen(_bounds(piece), _SHADOW_MM) if piece else sheet.jig.place]
+    return Laid(piece, card, gather_margin(opened, sheet, covered), piece_fault, card_fault)
+
+
+def gather_margin(opened: Opened, sheet: FoundSheet, covered: list[BoxMm]) -> Margin:
+    """The paper that is surely white, outside the boxes ``covered``, mm."""
+    cells = find_white_cells(opened.rgb, sheet, covered)
+    light = to_linear_xyz(cells.samples, opened.encoding).mean(axis=1, dtype=np.float64)
+    return Margin(cells.at, np.asarray(light))
+
+
+def _paper_under(opened: Opened, sheet: FoundSheet) -> Callable[[Floats], Floats]:
+    """What white paper is seen as, linear RGB (…, 3), at places (…, 2) of the sheet, mm."""
+    margin = gather_margin(opened, sheet, [sheet.jig.place])
+    rgb = margin.xyz @ np.linalg.inv(rgb_to_xyz_of(opened.encoding)).T
+    light = fit_field(margin.at, rgb)
+    if light is None:  # burnt out, or hidden: an even guess serves for finding
+        middling = np.median(rgb, axis=0) if len(rgb) else np.ones(3)
+        return lambda at: np.broadcast_to(np.maximum(middling, _DARKEST), (*at.shape[:-1], 3))
+    return lambda at: light.white * light.at(at)
+
+
+def _outline(
+    opened: Opened, sheet: FoundSheet, paper: Callable[[Floats], Floats]
+) -> tuple[Outline | None, str]:
+    box = _widen(sheet.jig.place, _ROUND_PLACE_MM)
+    flat, scale = _over_paper(opened, sheet, paper, box)
+    try:
+        return find_outline(flat, scale, box[:2], sheet.jig), ""
+    except OutlineError as error:
+        return None, error.sentence
+
+
+def _find_card(
+    opened: Opened, sheet: FoundSheet, paper: Callable[[Floats], Floats], setup: SetUp
+) -> tuple[CardPlace | None, str]:
+    card = setup.card
+    if card is None or setup.card_at is not None:
+        return None, ""
+    box = _widen(sheet.jig.slot, _ROUND_SLOT_MM)
+    flat, scale = _over_paper(opened, sheet, paper, box)
+    try:
+        return (
+            find_card(flat, scale, box[:2], card.rows, card.columns, _listed(card), setup.card_mm),
+            "",
+        )
+    except CardPlaceError as error:
+        return None, error.sentence
+
+
+def _listed(card: Card) -> list[tuple[int, int, tuple[float, float, float]]]:
+    return [(patch.row, patch.column, patch.lab) for patch in card.patches]
+
+
+def _over_paper(
+    opened: Opened, sheet: FoundSheet, paper: Callable[[Floats], Floats], box: BoxMm
+) -> tuple[NDArray[np.float32], float]:
+    """The box straightened, as linear light over that of the paper, and its squares a mm."""
+    scale = min(_PX_PER_MM, max(_LEAST_PX_PER_MM, 1.0 / sheet.mm_per_px))
+    flat = _linear(flatten(opened.rgb, sheet, box, scale), opened.encoding)
+    height, width = flat.shape[:2]
+    y, x = np.mgrid[:height, :width]
+    at = np.stack([box[0] + (x + 0.5) / scale, box[1] + (y + 0.5) / scale], axis=-1)
+    return np.asarray(flat / paper(at), dtype=np.float32), scale
+
+
+def _linear(rgb8: NDArray[np.uint8], encoding: Encoding) -> NDArray[np.float32]:
+    """8-bit values (…, 3) → linear RGB (…, 3) of the picture's own encoding."""
+    tables = linear_tables(encoding).astype(np.float32)
+    return np.stack([tables[k][rgb8[..., k]] for k in range(3)], axis=-1)
+
+
+def _bounds(outline: Outline) -> BoxMm:
+    xs, ys = zip(*outline.corners, strict=True)
+    return (min(xs), min(ys), max(xs), max(ys))
+
+
+def _widen(box: BoxMm, by: float) -> BoxMm:
+    left, top, right, bottom = box
+    return (left - by, top - by, right + by, bottom + by)

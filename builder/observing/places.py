@@ -1,0 +1,88 @@
+"""Where the piece and the card lie in a picture: marked by hand, or found on a jig sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from builder.look.codes import read_codes
+from builder.look.opening import Opened
+from builder.look.outlines import Outline
+from builder.look.sheets import FoundSheet, NoMarksError, SheetError, find_sheet
+from builder.observing.laid import Laid, look_over
+from builder.observing.task import Task
+from builder.records.jig import OUTLINES, read_label
+from builder.records.photo import Quad
+
+_SAME_SIZE = 0.02  # a side measured this near a known size is of that size...
+_SAME_MM = 0.6  # ...or this near
+
+
+@dataclass(frozen=True, eq=False)
+class Places:
+    """``piece`` and ``card``: their corners as fractions of the upright picture, None where not
+    known; ``piece_mm``: width and height of the piece's place. ``labels``: numbers read from labels
+    in the frame. ``sheet`` and ``laid``: the jig sheet and what lies on it, where the places come
+    from it; ``fault``: a sentence why a sheet that should be there cannot serve, else ""."""
+
+    piece: Quad | None = None
+    card: Quad | None = None
+    piece_mm: tuple[float, float] | None = None
+    labels: tuple[str, ...] = ()
+    sheet: FoundSheet | None = None
+    laid: Laid | None = None
+    fault: str = ""
+
+    @property
+    def card_mm(self) -> NDArray[np.float64] | None:
+        """The card's corners on the sheet, mm (4, 2), None where they do not come from it."""
+        return np.array(self.laid.card.quad_mm) if self.laid and self.laid.card else None
+
+    @property
+    def outline(self) -> Outline | None:
+        """The piece outlined, None where its place is marked by hand."""
+        return self.laid.piece if self.laid else None
+
+
+def find_places(task: Task, opened: Opened) -> Places:
+    """The places of ``task``'s photograph. Corners marked by hand go before the sheet's."""
+    codes = read_codes(opened.rgb)
+    labels = tuple(sorted({label for code in codes if (label := read_label(code.text))}))
+    if task.piece_at is not None:
+        return Places(task.piece_at, task.card_at, task.setup.piece_mm, labels)
+    try:
+        sheet = find_sheet(opened.rgb, codes, task.setup.sheet, task.setup.sheet_number)
+    except NoMarksError as error:
+        return Places(
+            card=task.card_at, labels=labels, fault=str(error) if task.setup.sheet else ""
+        )
+    except SheetError as error:
+        return Places(card=task.card_at, labels=labels, fault=str(error))
+    laid = look_over(opened, sheet, task.setup)
+    outline, card = laid.piece, laid.card
+    return Places(
+        piece=sheet.quad(outline.corners) if outline else None,
+        card=task.card_at or (sheet.quad(card.quad_mm) if card else None),
+        piece_mm=settle_size(outline.size_mm, task) if outline else None,
+        labels=labels,
+        sheet=sheet,
+        laid=laid,
+        fault=laid.piece_fault,
+    )
+
+
+def settle_size(measured: tuple[float, float], task: Task) -> tuple[float, float]:
+    """Width and height in mm that a piece is shown at: the size it is known to have where it
+    measures like that, so that its pictures lie on each other, else whole millimetres."""
+    known = [task.piece_mm, task.setup.piece_mm, *((o * 2)[:2] for o in OUTLINES)]
+    for size in known:
+        for width, height in (size, size[::-1]) if size else ():
+            if _is_like(measured[0], width) and _is_like(measured[1], height):
+                return (width, height)
+    return (max(1.0, round(measured[0])), max(1.0, round(measured[1])))
+
+
+def _is_like(measured: float, known: float) -> bool:
+    return abs(measured - known) <= max(_SAME_MM, _SAME_SIZE * known)

@@ -1,0 +1,226 @@
+"""From one opening of a photograph to everything that is kept of it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from builder.errors import PictureError, Problem
+from builder.kept import Seen
+from builder.look.opening import Opened, open_original
+from builder.look.perspective import CornersError
+from builder.look.views import cut_patches, mm_per_pixel, write_view
+from builder.look.web import write_web_sizes
+from builder.measure.cards import CardFit, fit_card, fit_paper
+from builder.measure.decode import is_clipped, rgb_to_xyz_of, to_linear_xyz
+from builder.measure.fitness import judge_sheet
+from builder.measure.grids import make_grid
+from builder.measure.patches import SeenPatch
+from builder.measure.readings import read_region
+from builder.measure.spaces import D50, D65, adapt_lab
+from builder.observing.cutting import Cut, cut_piece, cut_place, spread_over
+from builder.observing.places import Places, find_places
+from builder.observing.task import Task
+from builder.records.photo import (
+    Box,
+    CardReport,
+    Grid,
+    Lab,
+    Picture,
+    Reading,
+    SheetReport,
+    WebImage,
+)
+from builder.records.settings import Card, SetUp
+
+#: Raised when what one opening gives changes its meaning without any code in look or measure
+#: changing; kept results of another number are not used.
+SEEING = 2
+
+_WHITES = {"D50": D50, "D65": D65}
+_CARD_VIEW_MM = 60  # the card's width in the strip shown beside a piece, for lack of its true one
+_WHOLE: Box = (0.0, 0.0, 1.0, 1.0)
+_MAT = 0.181  # linear light of the grey that the pages lay pictures on, sRGB 118
+
+
+def see(task: Task) -> Seen:
+    """Open one photograph and take from it all that is wanted. A picture that cannot be opened
+    comes back as its problem; a pictures folder that cannot be written to raises ``SiteError``."""
+    try:
+        opened = open_original(task.root, task.photo.path, task.settings.limits)
+    except PictureError as error:
+        return Seen(None, problem=error.problems[0])
+    webs = write_web_sizes(opened, task.settings.web_widths, task.pictures)
+    places = find_places(task, opened)
+    picture = replace(_picture(opened, webs), labels=places.labels, view_mm=places.piece_mm)
+    try:
+        fit = _fit(task, opened, places)
+        cut = cut_piece(opened, places, fit)
+        strip = _show_card(task, opened, places, fit)
+    except CornersError as error:
+        return Seen(picture, problem=_refuse_corners(task, error), sha256=opened.sha256)
+    sheet = _report_sheet(places, fit)
+    readings = _read_parts(task, places, cut, fit) if cut else ()
+    said = judge_sheet(sheet) if sheet else ()
+    return Seen(
+        replace(
+            picture,
+            view=_show_piece(task, places, cut) if cut else None,
+            view_corrected=bool(cut and fit and not fit.rejected),
+            card_strip=strip,
+            grid=_make_grid(places, cut) if cut else None,
+        ),
+        _report_card(places, fit),
+        tuple(replace(reading, flags=(*reading.flags, *said)) for reading in readings),
+        sha256=opened.sha256,
+        sheet=sheet,
+    )
+
+
+def _picture(opened: Opened, webs: tuple[WebImage, ...]) -> Picture:
+    return Picture(
+        path=opened.path,
+        sha256=opened.sha256,
+        bytes=opened.bytes,
+        format=opened.format,
+        width=opened.width,
+        height=opened.height,
+        exif=opened.exif,
+        profile=opened.profile,
+        webs=webs,
+        file_day=opened.file_day,
+        notes=opened.notes,
+    )
+
+
+def _fit(task: Task, opened: Opened, places: Places) -> CardFit | None:
+    """The correction by the card, by white paper where that is all there is, or None."""
+    card, margin = task.setup.card, places.laid.margin if places.laid else None
+    working = rgb_to_xyz_of(opened.encoding)
+    if card is None or places.card is None:
+        return None if margin is None else fit_paper(margin, working)
+    pixels = cut_patches(opened.rgb, places.card, card.rows, card.columns)
+    corners = places.card_mm
+    patches = [
+        SeenPatch(
+            patch.name,
+            _to_d65(patch.lab, card),
+            to_linear_xyz(pixels[patch.name], opened.encoding),
+            is_clipped(pixels[patch.name]),
+            _middle(patch.row, patch.column, card, corners),
+        )
+        for patch in card.patches
+    ]
+    return fit_card(patches, working, margin=margin if corners is not None else None)
+
+
+def _middle(
+    row: int, column: int, card: Card, corners_mm: NDArray[np.float64] | None
+) -> tuple[float, float] | None:
+    """Where a patch's middle lies on the sheet, mm."""
+    if corners_mm is None:
+        return None
+    plane = np.array([(column + 0.5) / card.columns, (row + 0.5) / card.rows])
+    x, y = (float(value) for value in spread_over(corners_mm, plane))
+    return x, y
+
+
+def _to_d65(lab: Lab, card: Card) -> Lab:
+    L, a, b = (float(value) for value in adapt_lab(lab, _WHITES[card.white], D65))
+    return L, a, b
+
+
+def _report_sheet(places: Places, fit: CardFit | None) -> SheetReport | None:
+    sheet = places.sheet
+    if sheet is None:
+        return SheetReport("", 0, 0, 0.0, 0.0, rejected=places.fault) if places.fault else None
+    field = fit.field if fit else None
+    return SheetReport(
+        size=sheet.jig.name,
+        number=sheet.number,
+        marks=sheet.marks,
+        mm_per_px=sheet.mm_per_px,
+        off_mm=sheet.off_mm,
+        uneven_pct=field.uneven_pct if field else 0.0,
+        left_pct=field.left_pct if field else 0.0,
+        tint=field.tint if field else 0.0,
+        blur_mm=sheet.blur_mm,
+        rejected=places.fault,
+    )
+
+
+def _report_card(places: Places, fit: CardFit | None) -> CardReport | None:
+    """What is known of the card; that it was not found, where it was looked for in vain."""
+    if places.laid and places.laid.card_fault:
+        return CardReport("", None, rejected=places.laid.card_fault)
+    return fit.report() if fit and fit.kind else None
+
+
+def _read_parts(task: Task, places: Places, cut: Cut, fit: CardFit | None) -> tuple[Reading, ...]:
+    """A reading of each zone, or of the whole piece where it has none."""
+    height, width = cut.region.clipped.shape
+    scale = mm_per_pixel(places.piece_mm, width) if places.piece_mm else None
+    # An outline leaves the edges off by itself; the set-up's own part is asked for besides.
+    usual = _WHOLE if cut.alpha is not None and task.setup.read_at == SetUp("").read_at else None
+    readings = []
+    for name, zone in task.zones or (("", _WHOLE),):
+        left, top, right, bottom = _within(zone, usual or task.setup.read_at)
+        rows = slice(round(top * height), round(bottom * height))
+        columns = slice(round(left * width), round(right * width))
+        readings.append(read_region(cut.region.cut(rows, columns), fit, scale, name))
+    return tuple(readings)
+
+
+def _within(zone: Box, inner: Box) -> Box:
+    """The part of ``zone`` that ``inner`` is of the whole: edges are left off every zone alike."""
+    left, top, right, bottom = zone
+    width, height = right - left, bottom - top
+    return (
+        left + inner[0] * width,
+        top + inner[1] * height,
+        left + inner[2] * width,
+        top + inner[3] * height,
+    )
+
+
+def _make_grid(places: Places, cut: Cut) -> Grid | None:
+    if places.piece_mm is None:
+        return None
+    region = cut.region
+    inside = ~region.clipped if region.inside is None else region.inside & ~region.clipped
+    scale = mm_per_pixel(places.piece_mm, inside.shape[1])
+    return make_grid(region.xyz, inside, scale)
+
+
+def _show_piece(task: Task, places: Places, cut: Cut) -> WebImage:
+    """The piece alone; what is not piece is the grey of the page's mat."""
+    xyz = np.asarray(cut.region.xyz, dtype=np.float32)
+    if cut.alpha is not None:
+        mat = np.asarray(_MAT * np.array(D65.xyz), dtype=np.float32)
+        xyz = mat + cut.alpha[..., None] * (xyz - mat)
+    unit = task.settings.view_width
+    if places.piece_mm:
+        width, height = (max(1, round(side * unit / 100)) for side in places.piece_mm)
+        return write_view(xyz, task.pictures, width, height)
+    return write_view(xyz, task.pictures, unit)
+
+
+def _show_card(task: Task, opened: Opened, places: Places, fit: CardFit | None) -> WebImage | None:
+    if places.card is None or fit is None:
+        return None
+    corners = places.card_mm
+    _, xyz, at = cut_place(opened, places, places.card, corners)
+    width = round(_CARD_VIEW_MM * task.settings.view_width / 100)
+    return write_view(np.asarray(fit.correct(xyz, at), dtype=np.float32), task.pictures, width)
+
+
+def _refuse_corners(task: Task, error: CornersError) -> Problem:
+    return Problem(
+        task.photo.path,
+        0,
+        str(error),
+        "four corners, clockwise from the left top, around the piece and the card",
+        "correct piece_at or card_at in the sidecar or the set-up; the picture is shown unmeasured",
+    )

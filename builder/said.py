@@ -1,0 +1,78 @@
+"""How the commands speak: problems on standard error, progress on a terminal, exit codes."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import click
+
+from builder.errors import LibraryError, PatinariumError, Problem, Weight
+
+DONE, PROBLEMS, INTERRUPTED = 0, 1, 130
+
+
+@contextmanager
+def said() -> Iterator[None]:
+    """Every error of ours, said as problems; the exit code is 1."""
+    try:
+        yield
+    except PatinariumError as error:
+        print_problems(error.problems)
+        click.echo(f"Stopped: {len(error.problems)} to put right. Nothing was changed.", err=True)
+        sys.exit(PROBLEMS)
+    except KeyboardInterrupt:
+        click.echo("Stopped at your wish. The last site is as it was.", err=True)
+        sys.exit(INTERRUPTED)
+
+
+@contextmanager
+def show_progress() -> Iterator[Callable[[int, int], None]]:
+    """A bar on a terminal, silence elsewhere; called with (done, of)."""
+    bar: Any = None
+
+    def advance(done: int, of: int) -> None:
+        nonlocal bar
+        if bar is None and of:
+            bar = click.progressbar(length=of, label="photographs", file=sys.stderr)
+            bar.__enter__()
+        if bar is not None:
+            bar.update(done - bar.pos)
+
+    try:
+        yield advance
+    finally:
+        if bar is not None:
+            bar.__exit__(None, None, None)
+
+
+def print_problems(problems: tuple[Problem, ...]) -> None:
+    """Each problem on a line of standard error, the worst first."""
+    worst_first = sorted(problems, key=lambda problem: list(Weight).index(problem.weight))
+    for problem in worst_first:
+        click.echo(f"{problem}  [{problem.weight}]", err=True)
+
+
+def count_left_out(problems: tuple[Problem, ...]) -> int:
+    """How many problems keep something out of the site."""
+    return sum(problem.weight is not Weight.NOTED for problem in problems)
+
+
+def find_settings(library: Path) -> Path:
+    """The settings' file of ``library``; ``LibraryError`` where there is none."""
+    file = library / "mkdocs.yml"
+    if not file.is_file():
+        raise LibraryError(
+            Problem(
+                file.as_posix(),
+                0,
+                "there is no such file",
+                "a library's folder, with its settings in mkdocs.yml",
+                f"name the library's folder, or begin one: patinarium start {library}",
+                Weight.STOPS,
+            )
+        )
+    return file

@@ -1,0 +1,94 @@
+"""What is printed, as files."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from builder.errors import PrintError, Problem, Weight
+from builder.records.jig import Jig
+from builder.sheets.jig_sheet import draw_jig
+from builder.sheets.labels import Label, lay_out_labels
+from builder.sheets.pdf import write_pdf
+from builder.sheets.shapes import Sheet
+from builder.sheets.svg import write_svg
+
+FORMATS = ("pdf", "svg")
+
+
+@dataclass(frozen=True)
+class PrintFile:
+    """A file to be written: its name, and its bytes."""
+
+    name: str
+    content: bytes
+
+
+def print_jig(jig: Jig, number: int, formats: Sequence[str]) -> tuple[PrintFile, ...]:
+    """The jig sheet of that number (0 to 9999) in each of ``formats``, of :data:`FORMATS`."""
+    name = f"jig-{jig.name.lower()}-{number:04d}"
+    return tuple(_write((draw_jig(jig, number),), name, formats))
+
+
+def print_labels(
+    labels: Sequence[Label], paper: Jig, formats: Sequence[str]
+) -> tuple[PrintFile, ...]:
+    """Pages of labels in each of ``formats``; SVG takes a file for each page. The files are named
+    for the first and the last piece."""
+    first, last = labels[0].piece, labels[-1].piece
+    named = first if first == last else f"{first}-to-{last}"
+    return tuple(
+        _write(lay_out_labels(labels, paper), f"labels-{paper.name.lower()}-{named}", formats)
+    )
+
+
+def keep_files(folder: Path, files: Sequence[PrintFile]) -> tuple[tuple[Path, bool], ...]:
+    """Write ``files`` into ``folder`` (made if need be): each one's path, and whether it is new;
+    one that is there with the same bytes is left.
+
+    Raises ``PrintError``, nothing written, where another file of the same name is there, or the
+    folder cannot be written to.
+    """
+    try:
+        there = [file for file in files if (folder / file.name).exists()]
+        other = [file for file in there if (folder / file.name).read_bytes() != file.content]
+        if other:
+            raise PrintError([_say_other(folder / file.name) for file in other])
+        folder.mkdir(parents=True, exist_ok=True)
+        for file in files:
+            if file not in there:
+                with (folder / file.name).open("xb") as stream:
+                    stream.write(file.content)
+    except OSError as error:
+        raise PrintError(
+            Problem(
+                folder.as_posix(),
+                0,
+                f"could not be written to ({error.strerror or error})",
+                "a folder you may write to",
+                "name another one with --out, or change its permissions",
+                Weight.STOPS,
+            )
+        ) from error
+    return tuple((folder / file.name, file not in there) for file in files)
+
+
+def _write(sheets: Sequence[Sheet], name: str, formats: Sequence[str]) -> Iterator[PrintFile]:
+    if "pdf" in formats:
+        yield PrintFile(f"{name}.pdf", write_pdf(sheets))
+    if "svg" in formats:
+        for page, sheet in enumerate(sheets, start=1):
+            count = f"-{page}" if len(sheets) > 1 else ""
+            yield PrintFile(f"{name}{count}.svg", write_svg(sheet).encode("utf-8"))
+
+
+def _say_other(path: Path) -> Problem:
+    return Problem(
+        path.as_posix(),
+        0,
+        "another file of this name is here",
+        "no file, or the very one that would be written",
+        "move it away if you need it no more, or name another folder with --out",
+        Weight.STOPS,
+    )
