@@ -15,7 +15,7 @@ from builder.errors import Problem
 from builder.kept import Kept, Seen, Stamp, open_kept
 from builder.observing import SEEING, Task, see
 from builder.read.library import read_library
-from builder.records.library import Library
+from builder.records.library import STORE, Library
 from builder.records.photo import Box, Observation, PhotoFile
 from builder.records.piece import Piece
 from builder.records.settings import Settings, SetUp
@@ -27,9 +27,6 @@ Progress = Callable[[int, int], None]
 
 #: Fewer photographs than this are seen in this process: starting others takes longer.
 _WORTH_SHARING = 8
-
-#: What is kept between runs, in the library's folder; may be deleted at any time.
-STORE = ".patinarium"
 
 
 @dataclass(frozen=True)

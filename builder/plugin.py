@@ -22,7 +22,7 @@ from mkdocs.structure.pages import Page
 
 from builder.changeover import building_folder, change_over, hold, mark, mend, refuse_place
 from builder.errors import PatinariumError
-from builder.pipeline import STORE, Gathered, Progress, choose_day, gather
+from builder.pipeline import Gathered, Progress, choose_day, gather
 from builder.publish.frame import (
     frame_page,
     list_assets,
@@ -34,6 +34,7 @@ from builder.publish.frame import (
 from builder.publish.site import Site, lay_out_site, write_beside_pages
 from builder.publish.templates import templates_folder
 from builder.read.settings import read_settings_file
+from builder.records.library import STORE
 from builder.records.settings import Settings
 
 log = logging.getLogger("mkdocs.plugins.patinarium")

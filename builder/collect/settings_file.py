@@ -16,10 +16,8 @@ from builder.digests import digest_bytes
 from builder.errors import LibraryError, Problem, SiteError, Weight
 from builder.read.corner_edits import write_corners
 from builder.read.option_values import SETTINGS_FILE
+from builder.records.library import STORE
 from builder.records.photo import Quad
-
-#: What is kept between runs, and the lock of a library at work, lie here in its folder.
-STORE = ".patinarium"
 
 
 @dataclass(frozen=True)

@@ -12,22 +12,33 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from builder.look.card_edges import settle
-from builder.look.card_search import Listed, Points, Pose, improve, list_card, search
+from builder.look.card_edges import Settled, goes_on, settle
+from builder.look.card_search import (
+    Listed,
+    Points,
+    Pose,
+    Sums,
+    improve,
+    lighten,
+    list_card,
+    search,
+)
 from builder.look.regions import Floats, soften
 from builder.records.jig import PointMm
 
 Patch = tuple[int, int, Sequence[float]]
 
 _WORKED_PX = 3.0  # cells a mm while searching: patches are some millimetres wide
-_EMPTY = 0.05  # sd of cube-root light: less, and nothing but paper lies in the slot
+_EMPTY = 0.05  # sd of lightness: less, and nothing but paper lies in the slot
 _LIKE = 0.90  # share of what is seen that the list accounts for
 _LIKE_WITH_MIXING = 0.955  # the same once channels may mix, as they do in cameras
 _NEXT_BEST = 0.02  # by which a pose must be better than any other
 _MIXING = 9  # from so many patches on a mixing of channels can be told from chance
-_OFF = 0.13  # of cube-root light, some 15 L*: no lamp and no camera's curve moves one patch so far
+_OFF = 0.13  # of lightness, some 15 L*: no lamp and no camera's curve moves one patch so far
 _UNEVEN = 0.07  # sd within the inner part of a patch; a dark patch's noise stays below
-_TOLD = 0.25  # of all edges have to be seen for the place to be trusted
+_SIZE_OFF = 0.05  # a card measured by a ruler is no further off
+_COLOURED = 10.0  # chroma; a card of greys alone does not tell its size
+_TOLD = 0.25  # of the edges along each axis have to agree for a place to be trusted
 _LEAST_COVER = 0.5  # of the patches have to agree for a card to be called covered, not another
 
 
@@ -78,23 +89,27 @@ def find_card(
     """
     if len(patches) < 3:
         raise ValueError("a card of under three patches cannot be told from others")
+    if size_mm is None and max(np.hypot(lab[1], lab[2]) for _, _, lab in patches) < _COLOURED:
+        raise CardPlaceError(
+            "A card of greys alone is found only where its size is known. Write the width and "
+            "height of its patches, from outer edge to outer edge, into the set-up as card_mm."
+        )
     seen, px = _prepare(flat, px_per_mm)
     if float(np.std(seen, axis=(0, 1)).max()) < _EMPTY:
         raise NoCardError("No card lies in the slot. Lay the card inside its outline.")
     listed = list_card(rows, columns, patches)
-    found = search(seen, px, listed, size_mm)
+    sums = Sums(seen)
+    found = search(sums, px, listed, size_mm)
     if not found:
         raise CardPlaceError(
             "The card is larger than its slot, by the size that is listed for it. Is that right?"
         )
-    judged = [_judge(seen, px, listed, pose, size_mm is None) for pose in _few(found)]
-    judged.sort(key=lambda card: -card.score)
+    judged = [_judge(seen, sums, px, listed, pose, size_mm) for pose in _few(found)]
+    judged.sort(key=lambda card: (not card.sound, -card.score))
     best = judged[0]
-    _doubt(best, judged, listed, seen, px)
+    _doubt(best, judged, listed, seen, px, size_mm)
     corners = np.array([(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)]) * (columns, rows)
-    a, b, c, d = (
-        (float(x), float(y)) for x, y in np.array(origin_mm) + best.pose.places(corners)
-    )
+    a, b, c, d = ((float(x), float(y)) for x, y in np.array(origin_mm) + best.pose.places(corners))
     turned = best.pose.turned
     return CardPlace((a, b, c, d), turned, best.score, _say_turned(turned))
 
@@ -102,23 +117,25 @@ def find_card(
 @dataclass(frozen=True, eq=False)
 class _Judged:
     """A pose looked at closely: ``off`` (n,) how far each patch is from the list, ``uneven`` (n,)
-    its spread, ``told`` the share of edges seen."""
+    its spread, ``told`` the share of edges seen; ``sound``: whether it could be a card of this size
+    at all."""
 
     pose: Pose
     score: float
     off: Points
     uneven: Points
     told: float
+    sound: bool = True
 
 
 def _prepare(flat: NDArray[Any], px_per_mm: float) -> tuple[Floats, float]:
-    """Cube roots of light, at about as many cells a millimetre as are worked on."""
+    """Lightnesses, at about as many cells a millimetre as are worked on."""
     light = np.asarray(flat, dtype=np.float32)
     part = max(1, int(px_per_mm / _WORKED_PX + 0.01))
     if part > 1:
         h, w = (size // part * part for size in light.shape[:2])
         light = light[:h, :w].reshape(h // part, part, w // part, part, 3).mean(axis=(1, 3))
-    seen = np.cbrt(np.clip(light, 0, 2))
+    seen = lighten(np.minimum(light, 2))
     return soften(seen, 0.25 * px_per_mm / part), px_per_mm / part
 
 
@@ -132,25 +149,43 @@ def _few(found: Sequence[Pose]) -> list[Pose]:
     return kept
 
 
-def _judge(seen: Floats, px: float, listed: Listed, pose: Pose, free: bool) -> _Judged:
-    better = improve(seen, px, listed, pose, free)
-    settled, edges = settle(seen, px, listed, better)
-    means, spreads = _look_at_patches(seen, px, listed, settled)
-    told = edges / (4 * len(listed.places))
+def _judge(
+    seen: Floats,
+    sums: Sums,
+    px: float,
+    listed: Listed,
+    pose: Pose,
+    size_mm: tuple[float, float] | None,
+) -> _Judged:
+    better = improve(sums, px, listed, pose, free=size_mm is None)
+    settled = settle(seen, px, listed, better)
+    means, spreads = _look_at_patches(seen, px, listed, settled.pose)
+    told = settled.told
     if not np.isfinite(means).all():
-        settled = better
-        means, spreads = _look_at_patches(seen, px, listed, better)
-    if not np.isfinite(means).all():
-        return _Judged(better, 0.0, np.ones(len(means)), np.ones(len(means)), 0.0)
-    off = np.linalg.norm(means - _expect(listed.colours, means), axis=1)
-    spread = float(((means - means.mean(axis=0)) ** 2).sum()) + float((spreads**2).sum())
-    score = 1 - float((off**2).sum() + (spreads**2).sum()) / max(spread, 1e-3)
-    return _Judged(settled, max(score, 0.0), off, spreads, told)
+        return _Judged(better, 0.0, np.ones(len(means)), np.ones(len(means)), 0.0, False)
+    sound = (
+        told >= _TOLD
+        and not goes_on(seen, px, listed, settled)
+        and _has_size(settled, listed, size_mm)
+    )
+    away = means - _expect(listed.colours, means)
+    # How much light of a colour outside sRGB is seen is the camera's own business.
+    off = np.linalg.norm(np.where(listed.beyond, 0.0, away), axis=1)
+    whole = float(((means - means.mean(axis=0)) ** 2).sum()) + float((spreads**2).sum())
+    score = 1 - float((off**2).sum() + (spreads**2).sum()) / max(whole, 1e-3)
+    return _Judged(settled.pose, max(score, 0.0), off, spreads, told, sound)
 
 
-def _look_at_patches(
-    seen: Floats, px: float, listed: Listed, pose: Pose
-) -> tuple[Points, Points]:
+def _has_size(settled: Settled, listed: Listed, size_mm: tuple[float, float] | None) -> bool:
+    if size_mm is None:
+        return True
+    return all(
+        not half or abs(seen / true - 1) < _SIZE_OFF
+        for half, seen, true in zip(settled.half, settled.size_mm(listed), size_mm, strict=True)
+    )
+
+
+def _look_at_patches(seen: Floats, px: float, listed: Listed, pose: Pose) -> tuple[Points, Points]:
     """Mean (n, 3) and spread (n,) of each patch's inner part; not finite outside the picture."""
     part = np.linspace(-0.25, 0.25, 9)
     grid = np.stack(np.meshgrid(part, part), axis=-1).reshape(-1, 2)
@@ -188,14 +223,19 @@ def _expect(colours: Points, means: Points) -> Points:
 
 
 def _doubt(
-    best: _Judged, judged: Sequence[_Judged], listed: Listed, seen: Floats, px: float
+    best: _Judged,
+    judged: Sequence[_Judged],
+    listed: Listed,
+    seen: Floats,
+    px: float,
+    size_mm: tuple[float, float] | None,
 ) -> None:
     """Raise unless the place is beyond doubt."""
     like = _LIKE_WITH_MIXING if len(listed.places) >= _MIXING else _LIKE
     strange = (best.off > _OFF) | (best.uneven > _UNEVEN)
     names = [f"{chr(ord('A') + int(r))}{int(c) + 1}" for c, r in listed.places[strange]]
     if best.score < like or len(names):
-        if _is_mirrored(seen, px, listed):
+        if _is_mirrored(seen, px, listed, size_mm):
             raise CardPlaceError(
                 "The card is seen mirrored. Is the picture mirrored, or the list's order of "
                 "columns?"
@@ -210,29 +250,32 @@ def _doubt(
             "What lies in the slot is not the card that is listed, or it is covered or lies beyond "
             "the slot. Lay the card wholly inside the slot, and check the card that is named."
         )
-    if best.told < _TOLD:
+    if not best.sound:
         raise CardPlaceError(
-            "The card's patches have no edges that can be seen. Is the picture sharp, and the "
-            "card wholly in its slot?"
+            "Something like the card lies in the slot, but its patches' edges are not where they "
+            "should be. Is the picture sharp, is the card wholly in its slot, and is card_mm right?"
         )
     for other in judged[1:]:
         apart = np.hypot(*(best.pose.places(listed.steps) - other.pose.places(listed.steps)).T)
         pitch = min(np.hypot(*best.pose.across), np.hypot(*best.pose.down))
-        if apart.max() > 0.4 * pitch and other.score > best.score - _NEXT_BEST:
+        if other.sound and apart.max() > 0.4 * pitch and other.score > best.score - _NEXT_BEST:
             raise CardPlaceError(
                 "The card in the slot could be lying in two ways. Lay it upright, its first patch "
                 "at the left top, and clear other things out of the slot."
             )
 
 
-def _is_mirrored(seen: Floats, px: float, listed: Listed) -> bool:
+def _is_mirrored(
+    seen: Floats, px: float, listed: Listed, size_mm: tuple[float, float] | None
+) -> bool:
     """Whether the list fits in a mirror."""
     if len(listed.places) < _MIXING:
         return False
     flipped = np.ascontiguousarray(seen[:, ::-1])
-    found = search(flipped, px, listed, None)[:1]
+    sums = Sums(flipped)
+    found = search(sums, px, listed, size_mm)[:1]
     return any(
-        _judge(flipped, px, listed, pose, True).score > _LIKE_WITH_MIXING for pose in found
+        _judge(flipped, sums, px, listed, pose, size_mm).score > _LIKE_WITH_MIXING for pose in found
     )
 
 

@@ -23,7 +23,8 @@ Floats = NDArray[np.float64]
 CELL_MM = 4.0
 _ACROSS = 6  # samples a cell each way, evenly spread
 _EDGE_MM = 3.0  # from the sheet's edge: curl and shadow
-_LINE_MM = 1.5  # a printed line is thin, a smeared one wider
+_LINE_MM = 3.0  # a printed outline, smeared, and the size named above it
+_CROSS = (6.0, 6.0)  # mm, round the cross in the middle of the place
 _MOST_PIXELS = 40_000_000  # of a straightened part
 
 
@@ -98,10 +99,12 @@ def _middles(jig: Jig) -> Floats:
 
 
 def _near_outlines(jig: Jig, at: Floats, reach: float) -> NDArray[np.bool_]:
-    """Whether a printed outline of the piece's place passes within ``reach`` mm."""
+    """Whether a printed outline of the piece's place, its own corners or the cross in its middle
+    pass within ``reach`` mm."""
     off = np.abs(at - jig.middle)
+    left, top, right, bottom = jig.place
     near = np.zeros(len(at), dtype=bool)
-    for outline in OUTLINES:
+    for outline in (*OUTLINES, (right - left, bottom - top), _CROSS):
         near |= np.abs(_beyond(off, outline)) < reach
     return near
 

@@ -16,7 +16,6 @@ from builder.look.holes import find_holes
 from builder.look.paper import (
     Seen,
     look_at,
-    near,
     paper_from_the_edge,
     printed_lines,
 )

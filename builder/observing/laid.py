@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 
 #: Squares a millimetre at which piece and card are looked for: fine enough for a hanging hole, and
 #: no finer than most phones show a sheet.
-_PX_PER_MM = 4.0
+_PX_PER_MM = 3.0
 _LEAST_PX_PER_MM = 2.0
 _ROUND_PLACE_MM = 10.0  # looked at round the place, so that what reaches beyond it is seen to
 _ROUND_SLOT_MM = 4.0

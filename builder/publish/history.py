@@ -56,6 +56,7 @@ class Story:
     sightings: tuple[Sighting, ...]
     strip: tuple[Sighting, ...]  # those that may be compared, with a picture
     plot: PlotSet | None
+    to_mind: tuple[str, ...]  # what makes the drift, or a reading it rests on, doubtful
 
 
 @dataclass(frozen=True)
@@ -89,7 +90,21 @@ def tell_story(
             name_strand(strand),
             f"{name_strand(sister.bare)}, bare sister" if sister else "",
         ),
+        _list_to_mind(strand),
     )
+
+
+def _list_to_mind(strand: Strand) -> tuple[str, ...]:
+    """Of the drift that the verdict rests on, and of its two photographs."""
+    if not strand.drifts:
+        return ()
+    last = strand.drifts[-1]
+    doubts = (
+        f"{say_day(look.taken)}: {doubt}"
+        for look in (last.first, last.second)
+        for doubt in list_doubts(look)
+    )
+    return (*last.notes, *doubts)
 
 
 def list_spares(subject: Subject) -> tuple[Spare, ...]:

@@ -10,6 +10,9 @@ from builder.records.photo import PhotoFile
 from builder.records.piece import Entry
 from builder.records.settings import Settings
 
+#: What is kept between runs, in the library's folder; may be deleted at any time.
+STORE = ".patinarium"
+
 
 @dataclass(frozen=True)
 class Library:

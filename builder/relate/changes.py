@@ -18,8 +18,10 @@ from builder.relate.places import ALL_BUT, MOST, WHOLE, name_place, name_point
 #: from 9.2 ΔE00. Common practice, no source.
 STEPS = (2.0, 4.0)
 #: Less than this part of the face may be chance: of the squares of an unchanged piece up to one in
-#: a hundred passes. It is drawn, and spoken of only where one place of it moved a good way.
+#: a hundred passes, here and there. It is drawn, and spoken of only where squares lie together:
+#: five of nine.
 CHANCE = 0.02
+PATCH = 5
 #: A leftover shift of more than this is said: the two views then lie visibly off each other.
 SHIFT_SAID_MM = 1.0
 
@@ -48,8 +50,8 @@ def map_change(
     de00 = np.where(compared, found.de00[rows, columns], 0)
     steps = (STEPS[0] * threshold, STEPS[1] * threshold)
     share, hidden_share = (float(mask.sum() / compared.sum()) for mask in (moved, hidden))
-    largest, at = _find_largest(de00, compared)
-    spoken = share >= CHANCE or (moved.any() and largest >= math.hypot(difference.u, steps[0]))
+    largest, at = _find_largest(de00, compared, moved)
+    spoken = share >= CHANCE or bool(_find_patches(moved).any())
     where = name_place(moved, compared) if spoken else ""
     largest_where = name_point(*at, compared)
     shift = first.mm * math.hypot(found.motion.down, found.motion.across)
@@ -93,10 +95,20 @@ def _part(shape: tuple[int, ...], box: Box | None) -> tuple[slice, slice]:
     )
 
 
-def _find_largest(de00: NDArray[np.float64], compared: _Mask) -> tuple[float, tuple[int, int]]:
-    """The greatest mean over a square and its eight neighbours, and where."""
+def _find_patches(moved: _Mask) -> _Mask:
+    """Squares (r, c) that moved with most of their neighbours."""
+    return np.asarray(moved & (sum_around(moved.astype(np.float64)) >= PATCH))
+
+
+def _find_largest(
+    de00: NDArray[np.float64], compared: _Mask, moved: _Mask
+) -> tuple[float, tuple[int, int]]:
+    """The greatest mean over a square and its eight neighbours, and where: among patches that
+    moved, where there are any, else among all."""
     count = sum_around(compared.astype(np.float64))
-    mean = np.where(compared & (count >= 5), sum_around(de00) / np.maximum(count, 1), -1)
+    mean = np.where(compared, sum_around(de00) / np.maximum(count, 1), -1)
+    patches = _find_patches(moved)
+    mean = np.where(patches, mean, -1) if patches.any() else mean
     row, column = np.unravel_index(int(np.argmax(mean)), mean.shape)
     return max(float(mean[row, column]), 0.0), (int(row), int(column))
 

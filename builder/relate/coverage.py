@@ -53,7 +53,9 @@ def cover_looks(looks: Sequence[Look]) -> tuple[Look, ...]:
 
 def find_bare(looks: Sequence[Look]) -> Look | None:
     """The last readable photograph of the bare blank before its first coloured look."""
-    coloured = next((i for i, look in enumerate(looks) if _shows_colour(look)), len(looks))
+    # A look that is excluded may have a wrong date, and opens nothing.
+    sure = (i for i, look in enumerate(looks) if _shows_colour(look) and not look.excluded)
+    coloured = next(sure, len(looks))
     blank = [
         look
         for look in looks[:coloured]

@@ -155,6 +155,32 @@ def test_colour_alone_does_not_hide_a_patchy_piece() -> None:
     assert whole.share - patchy.share > 0.25
 
 
+@pytest.mark.parametrize("number", ["SH-001", "SH-002", "SH-008", "SH-009", "SH-030"])
+def test_coverage_against_the_bare_blank_is_the_truth_within_five_points(number: str) -> None:
+    told = [look for look in measured_looks() if look.observation.file.piece == number]
+    assert len(told) >= 5
+    for look in told:
+        shot = find_shot(Path(look.observation.file.path).name)
+        (zone,) = truth(number, shot.phase, shot.days).zones
+        assert look.coverage is not None and look.coverage.share is not None
+        assert abs(look.coverage.share - zone.main.share) <= 0.05
+
+
+def test_a_stain_under_the_green_is_patina_too() -> None:
+    fresh = strand_of("SH-012").fresh
+    assert fresh and fresh.coverage and fresh.coverage.share is not None and fresh.share
+    assert fresh.coverage.share > 0.95
+    assert abs(fresh.share - 0.76) <= 0.05
+
+
+def test_unchanged_pieces_have_an_empty_change_map_and_flaking_ones_a_full_one() -> None:
+    for number in ("SH-004", "SH-005", "SH-015", "SH-020", "SH-022"):
+        change = strand_of(number).change
+        assert change is not None and change.share <= 0.01
+    flaked = strand_of("SH-013").change
+    assert flaked is not None and flaked.share > 0.25 and flaked.largest > 20
+
+
 def excluded(name: str) -> str:
     return next(
         look.excluded

@@ -4,13 +4,14 @@ import csv
 import datetime as dt
 import io
 import json
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
 import pytest
 
 from builder.publish.data import COLUMNS, library_json, tables
-from builder.records.photo import CardReport, Evidence, Observation, State
+from builder.records.photo import CardReport, ColourShare, Evidence, Observation, SheetReport, State
 from builder.relate.findings import Findings
 from tests.relate.demo import entry_of, find, find_demo, photo, read
 
@@ -19,7 +20,8 @@ Row = dict[str, str]
 #: What other programs rely on: not to be changed without telling their users.
 GOLDEN = {
     "readings.csv": "piece,zone,attempt,photo,sha256,taken,taken_from,state,days_since_coloured,"
-    "days_since_sealed,reference,L,a,b,u,card_error,coverage_pct,mottle,glare_pct,flags",
+    "days_since_sealed,reference,L,a,b,u,card_error,coverage_pct,mottle,glare_pct,flags,"
+    "followed_pct,bare_photo,rim_dE00,rim_u,rim_direction,sheet,mm_per_px,light_uneven_pct",
     "verdicts.csv": "piece,zone,baseline_photo,latest_photo,days,drift,u,verdict,grade,direction",
     "sisters.csv": "sealed,bare,months,seal_cost,sealed_drift,bare_drift,held_pct,held_words,"
     "nearer,u",
@@ -129,11 +131,25 @@ def test_reading_row_tells_the_colour_its_noise_and_what_it_rests_on() -> None:
     )
     (row,) = rows_of(small(seen, started="2024-10-01", exposure="45 s"), "readings.csv")
     assert (row["L"], row["a"], row["b"], row["u"]) == ("33.0", "10.0", "0.0", "1.23")
-    assert (row["reference"], row["card_error"], row["coverage_pct"]) == ("grey", "0.5", "100.0")
+    assert (row["reference"], row["card_error"], row["followed_pct"]) == ("grey", "0.5", "100.0")
+    assert row["coverage_pct"] == row["bare_photo"] == ""  # never photographed bare
     assert (row["taken"], row["taken_from"], row["days_since_coloured"]) == (
         "2024-10-03", "camera", "2",
     )  # fmt: skip
     assert row["flags"] == "some glare"
+
+
+def test_coverage_is_told_against_the_blank_photographed_bare() -> None:
+    metal, brown = (63.0, 19.0, 23.0), (34.0, 10.0, 12.0)
+    bare = photo("SH-901", dt.date(2024, 9, 30), State.BARE, (read(metal),))
+    shares = (ColourShare(brown, 0.58), ColourShare((60.0, 19.0, 23.0), 0.42))
+    seen = replace(shot(read(shares)), sheet=SheetReport("A4", 3, 4, 0.2, 0.1, uneven_pct=12.0))
+    found = small(bare, seen, started="2024-10-01", exposure="45 s")
+    blank, row = rows_of(found, "readings.csv")
+    assert blank["coverage_pct"] == ""
+    assert (row["coverage_pct"], row["followed_pct"]) == ("58.0", "58.0")
+    assert row["bare_photo"] == blank["photo"]
+    assert (row["sheet"], row["mm_per_px"], row["light_uneven_pct"]) == ("A4 3", "0.2", "12.0")
 
 
 def test_missing_unknown_and_not_measured_stay_three_things() -> None:

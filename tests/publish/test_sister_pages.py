@@ -35,3 +35,20 @@ def test_a_zone_with_an_awkward_name_gets_a_safe_address() -> None:
     sealed = replace(FOUND.sisters[0].sealed, zone="../left & <right>")
     awkward = replace(FOUND, sisters=(replace(FOUND.sisters[0], sealed=sealed),))
     assert sets_of(awkward) == ["sisters/SH-014-..-left-right-SH-012.html"]
+
+
+def test_two_pieces_of_unlike_size_stand_side_by_side_and_not_on_each_other() -> None:
+    bare = FOUND.sisters[0].bare
+    drift = FOUND.sisters[0].bare_drift
+    assert drift and bare.latest
+    for width, slides in ((485, 2), (600, 1)):
+        view = drift.second.observation.picture.view
+        assert view is not None
+        picture = replace(drift.second.observation.picture, view=replace(view, width=width))
+        seen = replace(drift.second.observation, picture=picture)
+        odd = replace(drift, second=replace(drift.second, observation=seen))
+        pair = replace(FOUND.sisters[0], bare_drift=odd)
+        subjects = {subject.number: subject for subject in list_subjects(FOUND)}
+        (one,) = list_sets(replace(FOUND, sisters=(pair,)), subjects)
+        assert len(one.slides) == slides
+        assert all(side.shown for side in one.sides)
