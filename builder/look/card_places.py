@@ -6,7 +6,7 @@ Strict: where card and list do not agree patch by patch, there is a sentence and
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -105,6 +105,11 @@ def find_card(
             "The card is larger than its slot, by the size that is listed for it. Is that right?"
         )
     judged = [_judge(seen, sums, px, listed, pose, size_mm) for pose in _few(found)]
+    if not any(card.sound for card in judged):
+        # A strip fits its list wherever along its width it is read: begin from further places.
+        judged += [
+            _judge(seen, sums, px, listed, pose, size_mm) for pose in _shifted(found[0])
+        ]
     judged.sort(key=lambda card: (not card.sound, -card.score))
     best = judged[0]
     _doubt(best, judged, listed, seen, px, size_mm)
@@ -147,6 +152,14 @@ def _few(found: Sequence[Pose]) -> list[Pose]:
         if first or (len(kept) < 6 and pose.score > found[0].score - 0.1):
             kept.append(pose)
     return kept
+
+
+def _shifted(pose: Pose) -> list[Pose]:
+    return [
+        replace(pose, middle=pose.middle + part * step)
+        for step in (pose.across, pose.down)
+        for part in (-0.3, 0.3)
+    ]
 
 
 def _judge(

@@ -16,6 +16,7 @@ from builder.look.regions import (
     Floats,
     Labels,
     Mask,
+    depth,
     grow,
     label,
     open_up,
@@ -28,7 +29,8 @@ from builder.look.regions import (
 _LEAST_MM = 1.6  # across; a hanging hole of 3 mm keeps this in its own shadow
 _LOW_L, _HIGH_L = 66.0, 103.0  # of paper in shadow and in light; a mirrored lamp is brighter
 _OVER_PIECE = 6.0  # L* above the piece's own middle, where looking begins
-_TINT = 12.0  # at most; the metal's edge colours the paper in a hole
+_TINT = 7.0  # at most; the metal's edge colours the paper in a hole
+_WIDE_MM, _WIDE_L = 6.0, 82.0  # in a hole from this width on, shadow does not reach the middle
 _STEP = 12.0  # L* between paper and rim; less cannot be told from the metal's own pattern
 _EVEN = 14.0  # L* a mm inside; shadows in holes are short
 _SHARP = 1.8  # times as wide as the piece's own edge
@@ -83,6 +85,8 @@ def _is_hole(part: Mask, seen: Seen, steep: Floats, gap: int, edge_mm: float) ->
     core = core if core.any() else part
     lightness = float(np.median(seen.lightness[core]))
     if not lightness <= _HIGH_L or float(np.median(seen.tint[core])) > _TINT:
+        return False
+    if lightness < _WIDE_L and 2 * float(depth(part).max()) > _WIDE_MM * seen.px_per_mm:
         return False
     if float(np.quantile(seen.lightness[core], 0.95)) > _HIGH_L + 2:
         return False

@@ -23,10 +23,11 @@ def rim_and_centre(mask: Mask, px_per_mm: float) -> tuple[Mask, Mask]:
     The rim: within 8 % of the smaller side of the outline, and 3 mm at least. The centre: from half
     the greatest depth on. They never overlap; a piece too thin for both has no centre.
     """
-    deep = depth(mask) / px_per_mm
+    # A cell next to the outline lies half a cell inside it.
+    deep = (depth(mask) - 0.5) / px_per_mm
     y, x = np.nonzero(mask)
     if not len(y):
         return mask.copy(), mask.copy()
     smaller = (min(int(np.ptp(y)), int(np.ptp(x))) + 1) / px_per_mm
-    rim = mask & (deep <= max(_RIM_MM, _RIM_SHARE * smaller) + 0.5 / px_per_mm)
+    rim = mask & (deep <= max(_RIM_MM, _RIM_SHARE * smaller))
     return rim, mask & ~rim & (deep >= _CENTRE_SHARE * float(deep.max()))

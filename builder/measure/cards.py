@@ -114,16 +114,18 @@ class CardFit:
 
     def u_at(self, lab: Lab) -> float:
         """The card's part, ΔE00, of the u of a reading of the colour ``lab``."""
+        if self.correction is None:
+            return U_NO_CARD
         stretched = u_of_stretch(lab, self.stretch) if self.stretch else 0.0
         if not len(self.guessed):
-            return max(self.least_u, stretched)
+            return math.hypot(self.least_u, stretched)
         use = self._bearing_on(lab)
         true, guessed = self.true[use], self.guessed[use]
         if self.lost is not None:
             true = np.concatenate([true, self.lost[0]])
             guessed = np.concatenate([guessed, self.lost[1]])
         near = u_of_neighbours(lab, true, delta_e_2000(guessed, true))
-        return max(self.least_u, math.hypot(near, stretched))
+        return math.hypot(max(self.least_u, near), stretched)
 
     def _bearing_on(self, lab: Lab) -> Mask:
         """Which patches (n,) say something of ``lab``: the end steps, left out, have to be guessed

@@ -12,8 +12,9 @@ from builder.measure.difference import delta_e_2000
 from builder.measure.patches import Seen
 from builder.measure.spaces import lab_to_xyz, xyz_to_lab
 
-# A richer model must beat a plainer one by more than this ΔE00: less is the luck of a few patches.
-TIE = 0.01
+# A richer model must beat a plainer one by more than this part of its error: less is the luck of a
+# few patches, and would have two pictures of one card corrected by two models.
+TIE = 0.15
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,7 +108,7 @@ def choose_model(chart: Chart) -> Choice:
         if guessed is None:
             continue
         error = float(delta_e_2000(guessed, chart.lab)[inner].mean())
-        if best.correction is None or error < least - TIE:
+        if best.correction is None or error < (1 - TIE) * least:
             best, least = Choice(name, correction, guessed), error
     return best
 

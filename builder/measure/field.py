@@ -23,6 +23,7 @@ _TUKEY = 4.685
 _MAD_TO_SD = 1.4826
 _LEAST_SPREAD = 0.002  # paper's own grain: no cell is an outlier for less
 BLOCKS = (4, 3)  # across and down, for leaving out
+TILE_MM = 16.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,7 +94,7 @@ def fit_field(
         middle=middle,
         white=np.exp(offset),
         uneven_pct=100 * float(1 - luminance.min() / luminance.max()),
-        left_pct=100 * _left_over(at[good], light[good]),
+        left_pct=100 * _left_over(at, light),
         tint=_find_tint(lit, matrix),
     )
 
@@ -119,25 +120,29 @@ def _fit(off: Floats, light: Floats) -> tuple[Floats, Mask]:
 
 
 def _left_over(at: Floats, light: Floats) -> float:
-    """Root mean square of what the field misses in blocks it has not seen, in parts of the light.
+    """How far the field misses places it has not seen, as a standard deviation, in parts of the
+    light: what is left in blocks left out of the fit, averaged over squares of TILE_MM, since it is
+    not a cell's grain that matters.
 
-    A block at the edge has to be guessed from beyond the rest; the piece and the card lie between
-    the margin's cells, so those are the harder test."""
+    A block at the sheet's corner has to be guessed from beyond the rest, which piece and card never
+    are, so those are not asked. Shadows at single places do not count: the middling square does.
+    """
     low, high = at.min(axis=0), at.max(axis=0) + 1e-9
     column, row = ((at - low) / (high - low) * BLOCKS).astype(int).T
     block = row * BLOCKS[0] + column
     inner = (column > 0) & (column < BLOCKS[0] - 1) | (row > 0) & (row < BLOCKS[1] - 1)
-    middle = at.mean(axis=0)
-    columns = _basis(at - middle)
+    tile = np.unique((at - low) // TILE_MM, axis=0, return_inverse=True)[1].reshape(-1)
+    columns = _basis(at - at.mean(axis=0))
     left = []
     for one in np.unique(block[inner]):
         out = block == one
         if (~out).sum() < LEAST_CELLS:
             continue
         terms = np.linalg.lstsq(columns[~out], light[~out], rcond=None)[0]
-        # The mean of a block matters, not the grain of its cells.
-        left.append((light[out] - columns[out] @ terms).mean())
-    return float(np.sqrt(np.mean(np.square(left)))) if left else 0.0
+        missed = (light[out] - columns[out] @ terms).mean(axis=-1)
+        count = np.bincount(tile[out])
+        left += list(np.bincount(tile[out], missed)[count > 0] / count[count > 0])
+    return _MAD_TO_SD * float(np.median(np.abs(left))) if left else 0.0
 
 
 def _find_tint(lit: Floats, matrix: Floats) -> float:

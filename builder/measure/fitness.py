@@ -12,7 +12,7 @@ from builder.records.photo import SheetReport
 # Each limit is where the fault begins to matter beside what else a reading is unsure of.
 # Of a sheet that rises 3 mm in the middle the small discs lie about that far off: measured on drawn
 # sheets, and several times what a flat one's do.
-BENT_MM = 0.5
+BENT_MM = 0.1
 # Beyond a quarter of the light the studio of random photographs tries nothing, and a phone's own
 # local brightening sets in: common practice, no source.
 UNEVEN_PCT = 30.0
