@@ -19,8 +19,9 @@ _PASSES, _TRUE_TO = 12, 0.02  # pitches: edges further off than this count ever 
 
 @dataclass(frozen=True, eq=False)
 class Settled:
-    """A ``pose`` laid between the edges of patches; ``told``: share of all edges
-    along the axis less well seen that agree with it; ``half`` a patch's width and height, in pitches, 0 where none was seen."""
+    """A ``pose`` laid between the edges of patches; ``told``: share of all edges along the axis
+    less well seen that agree with it; ``half`` a patch's width and height, in pitches, 0 where
+    none was seen."""
 
     pose: Pose
     told: float

@@ -107,9 +107,7 @@ def find_card(
     judged = [_judge(seen, sums, px, listed, pose, size_mm) for pose in _few(found)]
     if not any(card.sound for card in judged):
         # A strip fits its list wherever along its width it is read: begin from further places.
-        judged += [
-            _judge(seen, sums, px, listed, pose, size_mm) for pose in _shifted(found[0])
-        ]
+        judged += [_judge(seen, sums, px, listed, pose, size_mm) for pose in _shifted(found[0])]
     judged.sort(key=lambda card: (not card.sound, -card.score))
     best = judged[0]
     _doubt(best, judged, listed, seen, px, size_mm)
@@ -203,7 +201,7 @@ def _look_at_patches(seen: Floats, px: float, listed: Listed, pose: Pose) -> tup
     part = np.linspace(-0.25, 0.25, 9)
     grid = np.stack(np.meshgrid(part, part), axis=-1).reshape(-1, 2)
     at = np.floor(pose.places(listed.steps[:, None] + grid) * px).astype(int)
-    inside = (at >= 0).all(axis=2) & (at < (seen.shape[1], seen.shape[0])).all(axis=2)
+    inside = np.all((at >= 0) & (at < np.array([seen.shape[1], seen.shape[0]])), axis=2)
     at = np.clip(at, 0, np.array([seen.shape[1], seen.shape[0]]) - 1)
     values = seen[at[..., 1], at[..., 0]].astype(np.float64)
     means = values.mean(axis=1)

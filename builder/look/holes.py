@@ -32,7 +32,7 @@ _OVER_PIECE = 6.0  # L* above the piece's own middle, where looking begins
 _TINT = 7.0  # at most; the metal's edge colours the paper in a hole
 _WIDE_MM, _WIDE_L = 6.0, 82.0  # in a hole from this width on, shadow does not reach the middle
 _STEP = 12.0  # L* between paper and rim; less cannot be told from the metal's own pattern
-_EVEN = 14.0  # L* a mm inside; shadows in holes are short
+_EVEN = 25.0  # L* a mm inside, at most at its middle: in a small hole the rim's softness shows
 _SHARP = 1.8  # times as wide as the piece's own edge
 _SHARPEST_MM = 0.45  # no edge is taken for sharper than this
 _ROUND = 0.75  # of the rim has to be sharp
@@ -55,6 +55,8 @@ def find_holes(whole: Mask, seen: Seen) -> Holes:
         return Holes(np.zeros_like(whole), 0, ())
     middle = float(np.median(seen.lightness[inside]))
     bright = inside & (seen.lightness > max(_LOW_L, middle + _OVER_PIECE))
+    # Bright metal beside a hole must not become one region with it.
+    bright &= seen.tint < 2 * _TINT
     labels, count = label(open_up(bright, max(1, round(_LEAST_MM * seen.px_per_mm / 4))))
     gap = seen.cells(_MARGIN_MM)
     steep = slope(seen.light)

@@ -128,7 +128,7 @@ def _part_from_paper(seen: Seen) -> Mask:
     # The raster's own edge is no edge of the piece.
     fine = np.where(rough, _PIECE, _PAPER).astype(np.int32)
     fine[band] = 0
-    return share_out(slope(seen.light), fine) == _PIECE
+    return np.asarray(share_out(slope(seen.light), fine) == _PIECE)
 
 
 def _find_middles(seen: Seen, coloured: Mask) -> Mask:

@@ -30,16 +30,13 @@ from builder.look.sheet_marks import (
 from builder.records.jig import Jig, write_marks
 from builder.records.photo import Quad
 
-__all__ = ["BENT_MM", "FoundSheet", "NoMarksError", "SheetError", "find_sheet"]
+__all__ = ["FoundSheet", "NoMarksError", "SheetError", "find_sheet"]
 
 Floats = NDArray[np.float64]
 
 _NO_LIKENESS = 0.75  # correlation of pattern and picture below which a mark is not there
 _STRANGE_MM = 4.0  # marks that lie further than that from any flat sheet's are no sheet's
 _LEAST_DISCS = 6  # for the lens's bend to be told from the perspective
-#: A sheet whose discs lie further off is bent. By experiment: flat ones in hard views lie 0.005 to
-#: 0.03 off, one that stands up 3 mm in its middle 0.14 to 0.18; printers add some 0.05.
-BENT_MM = 0.1
 _EDGE = 2.563  # standard deviations between a tenth and nine tenths of a smeared edge
 _PAIR = 2  # marks that foretell where the others are
 

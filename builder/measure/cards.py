@@ -10,7 +10,7 @@ from dataclasses import field as dataclass_field
 import numpy as np
 
 from builder.measure.arrays import Floats, Mask, Pixels
-from builder.measure.charts import Chart, Choice, chart_of, choose_model
+from builder.measure.charts import Chart, chart_of, choose_model, fit_richest
 from builder.measure.corrections import Correction, Gains
 from builder.measure.difference import delta_e_2000
 from builder.measure.field import LightField, Margin, fit_field, is_in_scale
@@ -166,7 +166,8 @@ def fit_card(
     ``working`` (3, 3) is the matrix of the picture's own encoding, linear RGB → XYZ (sRGB if not
     given): gains and curves belong to the channels the camera wrote. ``same_light`` says that the
     stand's light is known not to change, which matters where the card is grey only. ``margin`` is
-    the white paper round it, where the patches say where they lie.
+    the white paper round it, where the patches say where on the sheet they lie; without it a slope
+    of light over the card is told from a target's own patches.
     """
     kind = kind_of_card(patches)
     pairs = [(patch, measure_patch(patch)) for patch in patches]
@@ -179,11 +180,12 @@ def fit_card(
 
     matrix = SRGB.to_xyz if working is None else working
     chart = chart_of(whole, matrix)
-    chosen = choose_model(chart)
     places = np.array([p.at for p, _ in whole if p.at is not None])
-    field = None
-    if margin is not None and len(places) == len(whole):
-        chart, chosen, field = _relight(chart, chosen, places, margin)
+    known = len(places) == len(whole)
+    field = _find_light(chart, places, margin) if margin is not None and known else None
+    if field is not None:
+        chart = chart.lit_by(field.at(places))
+    chosen = choose_model(chart, places if known and field is None else None)
     errors = delta_e_2000(chosen.guessed, chart.lab) if len(chosen.guessed) else np.empty(0)
     if chosen.correction is None or (len(errors) and errors.mean() > IMPLAUSIBLE):
         rejected = (
@@ -233,26 +235,24 @@ def fit_paper(margin: Margin, working: Floats | None = None) -> CardFit | None:
     )
 
 
-def _relight(
-    chart: Chart, chosen: Choice, places: Floats, margin: Margin
-) -> tuple[Chart, Choice, LightField | None]:
-    """The card anew in the light the margin shows, once that has been put through the card's own
-    correction: a camera's curve must be undone before light can be told by it."""
+def _find_light(chart: Chart, places: Floats, margin: Margin) -> LightField | None:
+    """The light the margin shows, 1 on the card, once it has been put through the card's own
+    correction: a camera's curve must be undone before light can be told by it. None where too
+    little of the paper can be read."""
     rgb = margin.xyz @ np.linalg.inv(chart.working).T
     usable = is_in_scale(rgb)
     field = None
     for _ in range(_ROUNDS):
-        if chosen.correction is None:
+        correction = fit_richest(chart)
+        if correction is None:
             break
-        found = fit_field(
-            margin.at[usable], chosen.correction.apply(rgb[usable]), chart.working, full=False
-        )
+        corrected = correction.apply(rgb[usable])
+        found = fit_field(margin.at[usable], corrected, chart.working, full=False)
         if found is None:
             break
         field = found.brought_to(places)
         chart = chart.lit_by(field.at(places))
-        chosen = choose_model(chart)
-    return chart, chosen, field
+    return field
 
 
 def _weigh(colours: int) -> Evidence:

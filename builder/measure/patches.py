@@ -33,8 +33,8 @@ class SeenPatch:
     """One patch as it came from the picture.
 
     ``name`` by row and column ("A1"); ``lab`` its true L*a*b*, D65; ``xyz`` (n, 3) its pixels in
-    linear light; ``clipped`` (n,) which of them ran out of scale; ``at`` where its middle lies on
-    the jig sheet, mm, None without one.
+    linear light; ``clipped`` (n,) which of them ran out of scale; ``at`` where its middle lies,
+    mm on the jig sheet, or in any flat measure where there is none; None where not known.
     """
 
     name: str

@@ -118,10 +118,10 @@ def _fit(task: Task, opened: Opened, places: Places) -> CardFit | None:
 
 def _middle(
     row: int, column: int, card: Card, corners_mm: NDArray[np.float64] | None
-) -> tuple[float, float] | None:
-    """Where a patch's middle lies on the sheet, mm."""
+) -> tuple[float, float]:
+    """Where a patch's middle lies: mm on the sheet; else counted in patches."""
     if corners_mm is None:
-        return None
+        return column, row
     plane = np.array([(column + 0.5) / card.columns, (row + 0.5) / card.rows])
     x, y = (float(value) for value in spread_over(corners_mm, plane))
     return x, y

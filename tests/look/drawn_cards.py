@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import colour
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
+
+from tests.reference import colour
 
 Array = NDArray[Any]
 Patch = tuple[int, int, tuple[float, float, float]]
@@ -83,9 +84,7 @@ def quad_of(laid: Laid, rows: int, columns: int) -> Array:
     return np.asarray(unit @ turn.T + laid.middle_mm + np.array(ORIGIN))
 
 
-def draw_card(
-    laid: Laid, rows: int, columns: int, patches: Sequence[Patch]
-) -> Array:
+def draw_card(laid: Laid, rows: int, columns: int, patches: Sequence[Patch]) -> Array:
     """The slot (h, w, 3), linear light over that of the paper."""
     px = PX * _FINE
     w, h = (round(side * px) for side in SLOT_MM)
@@ -106,9 +105,9 @@ def draw_card(
     half_x = pitch_x * (1 - laid.gap) / 2 if columns > 1 else width / 2
     half_y = pitch_y * (1 - laid.gap) / 2 if rows > 1 else height / 2
     for row, column, lab in patches:
-        at = (
-            np.abs(u - (column - (columns - 1) / 2) * pitch_x) <= half_x
-        ) & (np.abs(v - (row - (rows - 1) / 2) * pitch_y) <= half_y)
+        at = (np.abs(u - (column - (columns - 1) / 2) * pitch_x) <= half_x) & (
+            np.abs(v - (row - (rows - 1) / 2) * pitch_y) <= half_y
+        )
         xyz = colour.Lab_to_XYZ(np.array(lab), (0.3127, 0.3290))
         rgb = colour.XYZ_to_sRGB(xyz, apply_cctf_encoding=False)
         scene[at] = np.clip(rgb, 0, None) / 0.88  # paper of L* 95

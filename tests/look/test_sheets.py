@@ -9,7 +9,8 @@ import pytest
 from numpy.typing import NDArray
 
 from builder.look.codes import Code, read_codes
-from builder.look.sheets import BENT_MM, FoundSheet, NoMarksError, SheetError, find_sheet
+from builder.look.sheets import FoundSheet, NoMarksError, SheetError, find_sheet
+from builder.measure.fitness import BENT_MM
 from builder.records.jig import A4, LETTER, Jig
 from tests.look.sheet_drawing import PX_PER_MM, View, draw_sheet, look, photograph
 

@@ -10,7 +10,7 @@ import pytest
 
 from builder.measure.arrays import Floats
 from builder.measure.cards import CardFit, fit_card, kind_of_card
-from builder.measure.charts import TIE, chart_of, guess_each
+from builder.measure.charts import chart_of, guess_each
 from builder.measure.corrections import MODELS
 from builder.measure.decode import rgb_to_xyz_of, to_linear_xyz
 from builder.measure.difference import delta_e_2000
@@ -77,8 +77,9 @@ def test_a_warm_lamp_with_the_card_in_the_frame_comes_right(fault: str) -> None:
     assert read_pieces(camera, fit_to(camera, rng), rng).max() < UNSEEN_WARM
 
 
-def test_without_fault_the_plainest_model_is_taken() -> None:
-    assert fit_to(FAULTS["too little light"], np.random.default_rng(1)).model == "gain"
+def test_without_fault_a_plain_model_is_taken() -> None:
+    fit = fit_to(FAULTS["too little light"], np.random.default_rng(1))
+    assert fit.model in ("gain", "gain and offset")
 
 
 @pytest.mark.parametrize(("fault", "words"), [("hard contrast", "curve"), ("crosstalk", "matrix")])
@@ -99,8 +100,8 @@ def test_the_model_is_chosen_by_patches_left_out_and_not_by_its_own_residual() -
         residual[name] = chart.errors_of(found).mean()
         left_out[name] = errors[inner].mean()
     assert residual["tone curve and matrix"] < residual["gain"]
-    assert fit_card(patches).model == "gain"
-    assert (1 - TIE) * left_out["gain"] <= min(left_out.values())
+    assert fit_card(patches).model == min(left_out, key=lambda name: left_out[name])
+    assert fit_card(patches).model in ("gain", "gain and offset")
 
 
 def test_each_left_out_patch_is_named_with_its_error() -> None:
