@@ -23,7 +23,7 @@ from builder.look.card_search import (
     list_card,
     search,
 )
-from builder.look.regions import Floats, soften
+from builder.look.regions import Floats, Mask, soften
 from builder.records.jig import PointMm
 
 Patch = tuple[int, int, Sequence[float]]
@@ -38,6 +38,8 @@ _OFF = 0.13  # of lightness, some 15 L*: no lamp and no camera's curve moves one
 _UNEVEN = 0.07  # sd within the inner part of a patch; a dark patch's noise stays below
 _SIZE_OFF = 0.05  # a card measured by a ruler is no further off
 _COLOURED = 10.0  # chroma; a card of greys alone does not tell its size
+_LOST = 0.2  # of a patch's inner part out of scale: its colour is not to be gone by
+_LEAST_WHOLE = 3
 _TOLD = 0.25  # of the edges along each axis have to agree for a place to be trusted
 _LEAST_COVER = 0.5  # of the patches have to agree for a card to be called covered, not another
 
@@ -79,12 +81,14 @@ def find_card(
     columns: int,
     patches: Sequence[Patch],
     size_mm: tuple[float, float] | None = None,
+    clipped: Mask | None = None,
 ) -> CardPlace:
     """The card in ``flat`` (h, w, 3): the slot and some millimetres about it, straightened, linear
     light over that of the white paper, its left top corner at ``origin_mm``.
 
     ``patches``: row and column from 0, and L*a*b* (D65) of each patch listed, at least three.
     ``size_mm``: width and height from outer edge to outer edge of the patches, the card upright.
+    ``clipped`` (h, w): what ran out of scale in the picture, and so may look unlike its list.
     Raises :class:`NoCardError` and :class:`CardPlaceError`; ValueError for under three patches.
     """
     if len(patches) < 3:
@@ -110,6 +114,8 @@ def find_card(
         judged += [_judge(seen, sums, px, listed, pose, size_mm) for pose in _shifted(found[0])]
     judged.sort(key=lambda card: (not card.sound, -card.score))
     best = judged[0]
+    if clipped is not None:
+        best = _forgive(best, _share_lost(clipped, px_per_mm, listed, best.pose))
     _doubt(best, judged, listed, seen, px, size_mm)
     corners = np.array([(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)]) * (columns, rows)
     a, b, c, d = ((float(x), float(y)) for x, y in np.array(origin_mm) + best.pose.places(corners))
@@ -129,6 +135,26 @@ class _Judged:
     uneven: Points
     told: float
     sound: bool = True
+
+
+def _share_lost(clipped: Mask, px_per_mm: float, listed: Listed, pose: Pose) -> Points:
+    """The share (n,) of each patch's inner part that ran out of scale."""
+    part = np.linspace(-0.25, 0.25, 9)
+    grid = np.stack(np.meshgrid(part, part), axis=-1).reshape(-1, 2)
+    at = np.floor(pose.places(listed.steps[:, None] + grid) * px_per_mm).astype(int)
+    at = np.clip(at, 0, np.array([clipped.shape[1], clipped.shape[0]]) - 1)
+    return np.asarray(clipped[at[..., 1], at[..., 0]].mean(axis=1))
+
+
+def _forgive(card: _Judged, lost: Points) -> _Judged:
+    """A patch that ran out of scale is not held against the card: what uses the card leaves it out
+    by itself. All of them together tell nothing."""
+    whole = lost < _LOST
+    if whole.sum() < _LEAST_WHOLE:
+        return card
+    off = np.where(whole, card.off, 0.0)
+    kept = float((card.off**2).sum()) or 1.0
+    return replace(card, off=off, score=1 - (1 - card.score) * float((off**2).sum()) / kept)
 
 
 def _prepare(flat: NDArray[Any], px_per_mm: float) -> tuple[Floats, float]:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from builder.look.insets import inset, rim_and_centre
 from builder.look.opening import Opened
 from builder.look.outlines import Outline
 from builder.look.perspective import carry, map_plane
-from builder.look.regions import depth, soften
+from builder.look.regions import soften
 from builder.look.views import cut_quad, quad_size
 from builder.measure.cards import CardFit
 from builder.measure.decode import find_clipped, to_linear_xyz
@@ -22,8 +24,7 @@ Floats = NDArray[np.float64]
 
 #: Left off at the outline: what blur, burr and the shadow under the edge make of it.
 _EDGE_MM = 1.5
-_RIM_MM, _RIM_PART = 3.0, 0.08  # the rim: this wide, or this part of the smaller side
-_CENTRE_PART = 0.5  # the centre: this part of the way from the edge to the deepest inside
+_HALF = 0.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,17 +48,12 @@ def cut_piece(opened: Opened, places: Places, fit: CardFit | None) -> Cut | None
     corrected = fit.correct(xyz, at) if fit else np.asarray(xyz, dtype=np.float64)
     if outline is None or at is None:
         return Cut(Region(corrected, find_clipped(rgb)))
-    deep = _sample(depth(outline.mask) / outline.px_per_mm, outline, at)
-    deepest = float(deep.max())
-    rim = max(_RIM_MM, _RIM_PART * min(outline.size_mm))
-    inside = deep > min(_EDGE_MM, deepest / 2)
-    region = Region(
-        corrected,
-        find_clipped(rgb),
-        inside,
-        rim=inside & (deep <= _EDGE_MM + rim),
-        centre=deep >= _CENTRE_PART * deepest,
-    )
+    scale = outline.px_per_mm
+    inner = inset(outline.mask, scale, _EDGE_MM)
+    inner = inner if inner.any() else outline.mask
+    rim, centre = (_sample(part, outline, at) > _HALF for part in rim_and_centre(inner, scale))
+    inside = _sample(inner, outline, at) > _HALF
+    region = Region(corrected, find_clipped(rgb), inside, inside & rim, inside & centre)
     return Cut(region, _sample(soften(outline.mask, 0.7), outline, at))
 
 
@@ -82,10 +78,10 @@ def spread_over(corners_mm: Floats, plane: Floats) -> Floats:
     return carry(map_plane((a, b, c, d), 1, 1), plane)
 
 
-def _sample(raster: NDArray[np.float32], outline: Outline, at: Floats) -> NDArray[np.float32]:
+def _sample(raster: NDArray[Any], outline: Outline, at: Floats) -> NDArray[np.float32]:
     """The outline's raster (r, c) at places of the sheet, mm (h, w, 2): a blend of four, nought
     outside."""
-    wide = np.pad(raster, 1)
+    wide = np.pad(np.asarray(raster, dtype=np.float32), 1)
     cell = (at - outline.origin_mm) * outline.px_per_mm + 0.5
     cell = np.clip(cell, 0, np.array(wide.shape[::-1]) - 1.001).astype(np.float32)
     x, y = (cell[..., axis].astype(np.intp) for axis in (0, 1))

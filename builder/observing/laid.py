@@ -13,11 +13,12 @@ from builder.look.flats import find_white_cells, flatten
 from builder.look.opening import Opened
 from builder.look.outlines import Outline, OutlineError, find_outline
 from builder.look.sheets import FoundSheet
-from builder.measure.decode import linear_tables, rgb_to_xyz_of, to_linear_xyz
+from builder.measure.arrays import Mask
+from builder.measure.decode import is_clipped, linear_tables, rgb_to_xyz_of, to_linear_xyz
 from builder.measure.field import Margin, fit_field
 from builder.records.jig import BoxMm
 from builder.records.photo import Encoding
-from builder.records.settings import Card, SetUp
+from builder.records.settings import SetUp
 
 Floats = NDArray[np.float64]
 
@@ -75,7 +76,7 @@ def _outline(
     opened: Opened, sheet: FoundSheet, paper: Callable[[Floats], Floats]
 ) -> tuple[Outline | None, str]:
     box = _widen(sheet.jig.place, _ROUND_PLACE_MM)
-    flat, scale = _over_paper(opened, sheet, paper, box)
+    flat, scale, _ = _over_paper(opened, sheet, paper, box)
     try:
         return find_outline(flat, scale, box[:2], sheet.jig), ""
     except OutlineError as error:
@@ -89,30 +90,35 @@ def _find_card(
     if card is None or setup.card_at is not None:
         return None, ""
     box = _widen(sheet.jig.slot, _ROUND_SLOT_MM)
-    flat, scale = _over_paper(opened, sheet, paper, box)
+    flat, scale, clipped = _over_paper(opened, sheet, paper, box)
     try:
-        return (
-            find_card(flat, scale, box[:2], card.rows, card.columns, _listed(card), setup.card_mm),
-            "",
+        place = find_card(
+            flat,
+            scale,
+            box[:2],
+            card.rows,
+            card.columns,
+            [(patch.row, patch.column, patch.lab) for patch in card.patches],
+            setup.card_mm,
+            clipped,
         )
+        return place, ""
     except CardPlaceError as error:
         return None, error.sentence
 
 
-def _listed(card: Card) -> list[tuple[int, int, tuple[float, float, float]]]:
-    return [(patch.row, patch.column, patch.lab) for patch in card.patches]
-
-
 def _over_paper(
     opened: Opened, sheet: FoundSheet, paper: Callable[[Floats], Floats], box: BoxMm
-) -> tuple[NDArray[np.float32], float]:
-    """The box straightened, as linear light over that of the paper, and its squares a mm."""
+) -> tuple[NDArray[np.float32], float, Mask]:
+    """The box straightened, as linear light over that of the paper; its squares a mm; and which of
+    them ran out of scale."""
     scale = min(_PX_PER_MM, max(_LEAST_PX_PER_MM, 1.0 / sheet.mm_per_px))
-    flat = _linear(flatten(opened.rgb, sheet, box, scale), opened.encoding)
+    rgb = flatten(opened.rgb, sheet, box, scale)
+    flat = _linear(rgb, opened.encoding)
     height, width = flat.shape[:2]
     y, x = np.mgrid[:height, :width]
     at = np.stack([box[0] + (x + 0.5) / scale, box[1] + (y + 0.5) / scale], axis=-1)
-    return np.asarray(flat / paper(at), dtype=np.float32), scale
+    return np.asarray(flat / paper(at), dtype=np.float32), scale, is_clipped(rgb)
 
 
 def _linear(rgb8: NDArray[np.uint8], encoding: Encoding) -> NDArray[np.float32]:

@@ -41,6 +41,12 @@ class Places:
         return np.array(self.laid.card.quad_mm) if self.laid and self.laid.card else None
 
     @property
+    def said(self) -> tuple[str, ...]:
+        """What was decided on the way to piece and card, in sentences."""
+        card = self.laid.card if self.laid else None
+        return (*(self.outline.said if self.outline else ()), *(card.said if card else ()))
+
+    @property
     def outline(self) -> Outline | None:
         """The piece outlined, None where its place is marked by hand."""
         return self.laid.piece if self.laid else None

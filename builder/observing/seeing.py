@@ -15,7 +15,7 @@ from builder.look.views import cut_patches, mm_per_pixel, write_view
 from builder.look.web import write_web_sizes
 from builder.measure.cards import CardFit, fit_card, fit_paper
 from builder.measure.decode import is_clipped, rgb_to_xyz_of, to_linear_xyz
-from builder.measure.fitness import judge_sheet
+from builder.measure.fitness import judge_sheet, judge_size
 from builder.measure.grids import make_grid
 from builder.measure.patches import SeenPatch
 from builder.measure.readings import read_region
@@ -63,7 +63,7 @@ def see(task: Task) -> Seen:
         return Seen(picture, problem=_refuse_corners(task, error), sha256=opened.sha256)
     sheet = _report_sheet(places, fit)
     readings = _read_parts(task, places, cut, fit) if cut else ()
-    said = judge_sheet(sheet) if sheet else ()
+    said = (*places.said, *(judge_sheet(sheet) if sheet else ()))
     return Seen(
         replace(
             picture,
@@ -169,7 +169,10 @@ def _read_parts(task: Task, places: Places, cut: Cut, fit: CardFit | None) -> tu
         left, top, right, bottom = _within(zone, usual or task.setup.read_at)
         rows = slice(round(top * height), round(bottom * height))
         columns = slice(round(left * width), round(right * width))
-        readings.append(read_region(cut.region.cut(rows, columns), fit, scale, name))
+        part = cut.region.cut(rows, columns)
+        reading = read_region(part, fit, scale, name)
+        small = judge_size(part.clipped.size if part.inside is None else int(part.inside.sum()))
+        readings.append(replace(reading, flags=(*reading.flags, *small)))
     return tuple(readings)
 
 

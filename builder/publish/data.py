@@ -67,6 +67,7 @@ COLUMNS: Mapping[str, Mapping[str, str]] = {
         "verdict": "moved, held, cannot tell yet",
         "grade": "ISO 105-A05 grade of the change, 5 none to 1 great",
         "direction": "which way the colour went",
+        "u_of": "difference: what both photographs share is left out of u; readings: it is not",
     },
     "sisters.csv": {
         "sealed": "the sealed piece, with its zone",
@@ -212,6 +213,7 @@ def _draw_verdict(strand: Strand) -> Row:
         "verdict": strand.verdict.value,
         "grade": round_to(last.grade, 2) if last else None,
         "direction": "; ".join(last.direction) if last else None,
+        "u_of": ("difference" if last.shared_out else "readings") if last else None,
     }
 
 

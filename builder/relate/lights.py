@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from builder.measure.repeats import say_unlike
 from builder.records.photo import Observation
 
 #: So far apart in a*, b* the greys of one card are under another lamp, or another camera's idea of
@@ -15,6 +16,9 @@ UNLIKE_FROM = 6.0
 def note_lights(first: Observation, second: Observation) -> tuple[str, ...]:
     """A sentence where the two were taken under unlike light; () where they were not, or where
     there is no card in both to tell by."""
+    unlike = say_unlike(first.card, second.card)
+    if unlike:
+        return (unlike,)
     one, two = (seen.card.light if seen.card else None for seen in (first, second))
     if one is None or two is None:
         return ()

@@ -19,7 +19,7 @@ from builder.records.settings import Settings, SetUp
 from builder.relate.findings import Look
 from tests.benchmarks.photographs import Shot, Stand, encode, take
 from tests.benchmarks.spectra import Lab
-from tests.benchmarks.things import GRIDS, Kind, Piece, card_of, corners_of, grid_mm
+from tests.benchmarks.things import GRIDS, Kind, Piece, card_of, corners_of, grid_mm, patches_mm
 
 _DAY = dt.date(2024, 10, 9)
 #: The part of a marked piece that is read, for a rectangle's box and for a disc's.
@@ -150,6 +150,6 @@ def _found(stand: Stand) -> SetUp:
     return SetUp(
         name="",
         card=card_of(stand.kind),
-        card_mm=grid_mm(stand.kind) if stand.kind in GRIDS else None,
+        card_mm=patches_mm(stand.kind) if stand.kind in GRIDS else None,
         sheet=stand.jig.name,
     )

@@ -224,6 +224,12 @@ def grid_mm(kind: Kind) -> tuple[float, float]:
     return columns * pitch, rows * pitch
 
 
+def patches_mm(kind: Kind) -> tuple[float, float]:
+    """Width and height of the patches together, from outer edge to outer edge."""
+    width, height = grid_mm(kind)
+    return width - _GAP_MM, height - _GAP_MM
+
+
 def card_mm(kind: Kind) -> tuple[float, float]:
     """Width and height of the whole card."""
     width, height = grid_mm(kind)
