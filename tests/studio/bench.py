@@ -6,6 +6,7 @@ import numpy as np
 
 from tests.studio.colours import Array, lab_to_linear
 from tests.studio.grain import Random, Shape, blur, clouds, millimetres, streaks
+from tests.studio.stand import BENCH_MM
 
 _BOARD_MM = 92.0
 _LIGHT, _DARK = (50.0, 11.0, 24.0), (35.0, 10.5, 18.0)
@@ -30,7 +31,7 @@ def paint_bench(shape: Shape, px: float, rng: Random) -> Array:
     wood = wood * ((1 - 0.16 * pores) * (0.25 + 0.75 * seam))[..., None]
     scorch = np.zeros(shape, dtype=np.float32)
     for cx, cy, r in ((-9.0, 150.0, 6.0), (305.0, 30.0, 5.0), (120.0, -11.0, 4.0)):
-        scorch += np.exp(-(((np.hypot(x - cx - 20, y - cy - 20) - r) / 1.3) ** 2)) * 0.5
+        scorch += np.exp(-(((np.hypot(x - cx - BENCH_MM, y - cy - BENCH_MM) - r) / 1.3) ** 2)) * 0.5
     wood = wood * (1 - np.clip(scorch, 0, 0.7))[..., None]
     soft = np.stack([blur(wood[..., channel], px, 0.12) for channel in range(3)], axis=-1)
     return np.asarray(soft, dtype=np.float32)

@@ -6,6 +6,7 @@ Pictures are (height, width, 3). Two bodies were used: the second from June 2025
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,15 +16,22 @@ from scipy import ndimage
 from tests.studio import faults
 from tests.studio.colours import SRGB_TO_P3, Array, encode_srgb, lamp_gains
 from tests.studio.diary import Shot
+from tests.studio.grain import Field, millimetres
+from tests.studio.lens import Floats, View
+from tests.studio.lying import Laid, lie_of
 from tests.studio.paint import PX
-from tests.studio.scene import BENCH_MM
-from tests.studio.stand import JITTER, PICTURE_PX, SHEET_CORNERS_PX, homography
+from tests.studio.scene import scene_shape
+from tests.studio.stand import BENCH_MM, JIG, PICTURE_PX
 
 Pixels = NDArray[np.uint8]
 BALANCED_FOR_K = 5200.0
 WARM_K = 2700.0
-#: Share of the jitter budget one standard deviation takes, so that three stay inside it.
-_JITTER_SD = JITTER * PICTURE_PX[1] / 3.2
+FAIR_EXPOSURE = 0.925  # white paper then stays clear of the end of the scale, lit as it is
+#: The two lamps: middle on the bench, mm from the sheet's, and height over it. The left one stands
+#: nearer; both a little to the far side.
+_LAMPS = ((-560.0, -95.0, 600.0), (640.0, -80.0, 630.0))
+_VIGNETTE = 0.035  # of the light at the corner of the frame, lost by the lens
+_PATCHES = (64, 48)  # the picture in pieces that the lens bends no further
 NOISE_L = 1.0  # sd of the noise of one pixel, L*
 
 
@@ -42,16 +50,16 @@ BODIES = {
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Conditions:
-    """What differs from shot to shot. ``corners``: the sheet's corners, px."""
+    """What differs from shot to shot. ``lamps``: how strong each of the two shone, of 1."""
 
     body: Body
     gains: tuple[float, float, float]
     exposure: float
-    lean: tuple[float, float]  # change of unevenness across and down the frame
-    corners: tuple[tuple[float, float], ...]
-    glare: float = 0.0
+    lamps: tuple[float, float]
+    view: View
+    glare: Laid | None = None  # the piece a lamp is mirrored in
     wide: bool = False
 
 
@@ -62,41 +70,31 @@ def conditions_of(shot: Shot) -> Conditions:
     warm = key in faults.WARM_WITH_CARD or key == faults.WARM_WITHOUT_CARD
     kelvin = WARM_K if warm else 5200.0 + float(rng.normal(0, 45))
     red, green, blue = lamp_gains(kelvin, BALANCED_FOR_K)
-    exposure = 0.955 * float(np.exp(rng.normal(0, 0.010)))
+    exposure = FAIR_EXPOSURE * float(np.exp(rng.normal(0, 0.010)))
     if warm:
         exposure *= 0.9 / max(red, green, blue)  # so that the paper is not burnt out in red
-    dx, dy, turn, zoom = rng.normal(0, 1, 4)
+    left = 0.5 + 0.018 * float(np.clip(rng.normal(0, 1), -2, 2))
+    lie = lie_of(shot)
     conditions = Conditions(
         body=BODIES[shot.camera],
         gains=(float(red), float(green), float(blue)),
         exposure=exposure,
-        lean=(float(rng.normal(0, 0.0022)), float(rng.normal(0, 0.0022))),
-        corners=_jittered(dx, dy, turn, zoom),
+        lamps=(left, 1 - left),
+        view=lie.view,
     )
     if key == faults.GLARE:
-        conditions = replace(conditions, glare=1.0)
+        conditions = replace(conditions, glare=lie.piece)
     if key == faults.WIDE_GAMUT_HEIC:
         conditions = replace(conditions, wide=True)
     return conditions
 
 
-def _jittered(dx: float, dy: float, turn: float, zoom: float) -> tuple[tuple[float, float], ...]:
-    corners = np.array(SHEET_CORNERS_PX)
-    centre = corners.mean(axis=0)
-    angle = np.clip(turn, -2, 2) * 0.0009  # radians: the sheet's corner then moves under 1 px
-    spread = 1 + np.clip(zoom, -2, 2) * 0.0007
-    rotation = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
-    moved = (corners - centre) @ rotation * spread + centre
-    moved = moved + np.clip([dx, dy], -2.2, 2.2) * _JITTER_SD
-    return tuple((float(x), float(y)) for x, y in moved)
-
-
 def expose(scene: Array, conditions: Conditions, rng: np.random.Generator) -> Pixels:
     """Photograph a scene."""
-    light = _through_lens(scene, conditions)
-    light = light * _unevenness(conditions.lean)[..., None]
+    light = scene * light_on_bench(conditions.lamps)[..., None]
     if conditions.glare:
         light = light + _glare(conditions.glare)[..., None]
+    light = _through_lens(light, conditions) * vignette()[..., None]
     light = light * (np.array(conditions.gains) * conditions.exposure).astype(np.float32)
     crosstalk = np.array(conditions.body.crosstalk, dtype=np.float32)
     crosstalk = crosstalk / crosstalk.sum(axis=1, keepdims=True)
@@ -116,42 +114,76 @@ def respond(encoded: Array, contrast: float) -> Array:
 
 
 def _through_lens(scene: Array, conditions: Conditions) -> Array:
-    """Perspective and softness."""
-    width, height = PICTURE_PX
-    to_raster = np.array([[PX, 0, BENCH_MM * PX], [0, PX, BENCH_MM * PX], [0, 0, 1.0]])
-    back = to_raster @ np.linalg.inv(homography(conditions.corners))
-    back = back / back[2, 2]
-    terms = tuple(float(value) for value in back.ravel()[:8])
+    """Perspective, distortion and softness."""
+    mesh = _mesh(conditions.view)
     channels = []
     for channel in range(3):
         plane = np.ascontiguousarray(scene[..., channel], dtype=np.float32)
         seen = Image.fromarray(plane).transform(
-            (width, height), Image.Transform.PERSPECTIVE, terms, Image.Resampling.BICUBIC
+            PICTURE_PX, Image.Transform.MESH, mesh, Image.Resampling.BICUBIC
         )
         soft = ndimage.gaussian_filter(np.asarray(seen), conditions.body.softness_px)
         channels.append(np.maximum(soft, 0))
     return np.stack(channels, axis=-1)
 
 
-def _unevenness(lean: tuple[float, float]) -> Array:
-    """How the two lamps and the lens light the frame; the same at every look but for ``lean``."""
-    width, height = PICTURE_PX
-    u = np.linspace(-1, 1, width, dtype=np.float32)[None, :]
-    v = np.linspace(-1, 1, height, dtype=np.float32)[:, None]
-    steady = 1.010 + 0.008 * u - 0.010 * v - 0.014 * u**2 - 0.016 * v**2
-    return np.asarray(steady + lean[0] * u + lean[1] * v, dtype=np.float32)
+def _mesh(view: View) -> list[tuple[tuple[int, int, int, int], tuple[float, ...]]]:
+    """Boxes of the picture, and the four points of the raster each shows, anticlockwise from the
+    left top as Pillow asks for them."""
+    columns, rows = _PATCHES
+    x = np.linspace(0, PICTURE_PX[0], columns + 1)
+    y = np.linspace(0, PICTURE_PX[1], rows + 1)
+    grid = np.stack(np.meshgrid(x, y), axis=-1)
+    raster: Floats = (view.to_sheet(grid) + BENCH_MM) * PX
+    mesh = []
+    for i in range(rows):
+        for j in range(columns):
+            box = (int(x[j]), int(y[i]), int(x[j + 1]), int(y[i + 1]))
+            quad = (raster[i, j], raster[i + 1, j], raster[i + 1, j + 1], raster[i, j + 1])
+            mesh.append((box, tuple(float(value) for value in np.concatenate(quad))))
+    return mesh
 
 
-def _glare(strength: float) -> Array:
-    """A lamp mirrored in the lacquer."""
+@cache
+def _bench_mm() -> tuple[Field, Field]:
+    """Every point of the raster, mm from the sheet's middle."""
+    x, y = millimetres(scene_shape(), PX)
+    return x - BENCH_MM - JIG.width / 2, y - BENCH_MM - JIG.height / 2
+
+
+def light_on_bench(lamps: tuple[float, float]) -> Field:
+    """How the two lamps light the bench: over every point of the raster, 1 at the sheet's middle.
+
+    Each lamp is a point that lights by the square of its distance and the slant of its light:
+    E ~ h / d³, the inverse square and the cosine law (CIE 18.2, physical photometry).
+    """
+    x, y = _bench_mm()
+    total = np.zeros(x.shape, dtype=np.float32)
+    for (lamp_x, lamp_y, height), strength in zip(_LAMPS, lamps, strict=True):
+        square = (x - lamp_x) ** 2 + (y - lamp_y) ** 2 + height**2
+        total += strength * ((lamp_x**2 + lamp_y**2 + height**2) / square) ** 1.5
+    return np.asarray(total / sum(lamps), dtype=np.float32)
+
+
+def vignette() -> Field:
+    """What the lens passes of the light at each pixel of the picture."""
     width, height = PICTURE_PX
-    x = np.arange(width, dtype=np.float32)[None, :]
-    y = np.arange(height, dtype=np.float32)[:, None]
-    across = (x - 655 + 0.30 * (y - 600)) / 46
-    along = (y - 520) / 300
-    on_piece = (x > 372) & (x < 866) & (y > 226) & (y < 968)
-    streak = np.exp(-(across**4) - along**4)
-    return np.asarray(1.3 * strength * streak * on_piece, dtype=np.float32)
+    u = np.linspace(-1, 1, width, dtype=np.float32)[None, :] * width
+    v = np.linspace(-1, 1, height, dtype=np.float32)[:, None] * height
+    return np.asarray(1 - _VIGNETTE * (u**2 + v**2) / (width**2 + height**2), dtype=np.float32)
+
+
+def _glare(piece: Laid) -> Field:
+    """A lamp mirrored in the lacquer of a piece."""
+    x, y = _bench_mm()
+    angle = np.deg2rad(piece.turn)
+    x = x + JIG.width / 2 - piece.middle[0]
+    y = y + JIG.height / 2 - piece.middle[1]
+    x, y = x * np.cos(angle) + y * np.sin(angle), y * np.cos(angle) - x * np.sin(angle)
+    across = (x - 7.4 + 0.30 * y) / 9.3
+    along = (y + 15.3) / 61
+    on_piece = (np.abs(x) < piece.size[0] / 2) & (np.abs(y) < piece.size[1] / 2)
+    return np.asarray(1.3 * np.exp(-(across**4) - along**4) * on_piece, dtype=np.float32)
 
 
 def _noise(picture: Array, rng: np.random.Generator) -> Array:

@@ -33,7 +33,7 @@ from tests.studio.worked import brushed
 
 PX = 6.0  # raster pixels a millimetre
 MARGIN_MM = 8.0
-READ_INNER = (0.08, 0.08, 0.92, 0.92)  # of a zone
+EDGE_MM = 1.5  # of burr, blur and shadow along the outline, over which no truth is claimed
 _CHALKY_TEXTURES = ("mottled", "crusted", "granular", "matt")
 _CORE = 0.97  # mask above which a point belongs to one colour alone
 
@@ -62,13 +62,22 @@ class Blank:
     extras: events.Extras
 
 
+def draw_shape(shot: Shot) -> Outline:
+    """The outline of a shot's piece alone, ``MARGIN_MM`` wider than its box on every side."""
+    return _draw_shape(shot, np.random.default_rng([7, shot.piece.index]))
+
+
+def _draw_shape(shot: Shot, rng: np.random.Generator) -> Outline:
+    width, height = shot.place.size_mm
+    shape = (round((height + 2 * MARGIN_MM) * PX), round((width + 2 * MARGIN_MM) * PX))
+    return draw_outline(shot.piece.form, shape, PX, MARGIN_MM, rng)
+
+
 def prepare(shot: Shot) -> Blank:
     """Draw outline and skins of a shot's piece; the same for every shot of it."""
     piece = shot.piece
     rng = np.random.default_rng([7, piece.index])
-    width, height = shot.place.size_mm
-    shape = (round((height + 2 * MARGIN_MM) * PX), round((width + 2 * MARGIN_MM) * PX))
-    outline = draw_outline(piece.form, shape, PX, MARGIN_MM, rng)
+    outline = _draw_shape(shot, rng)
     skin = draw_skin(piece, outline, PX, rng)
     bare = brushed(outline, PX, np.random.default_rng([8, piece.index]))
     return Blank(outline, skin, bare, events.draw_extras(piece.number, outline, PX))
@@ -83,13 +92,13 @@ def paint(shot: Shot, blank: Blank) -> Painted:
     shape = outline.depth.shape
     x, y = millimetres(shape, PX)
     width, height = shot.place.size_mm
-    u, v = (x - MARGIN_MM) / width, (y - MARGIN_MM) / height
+    u = (x - MARGIN_MM) / width
     rgb = np.zeros((*shape, 3), dtype=np.float32)
     masks: dict[tuple[str, str], Field] = {}
     reads: dict[str, Field] = {}
     for zone in shot.truth.zones:
-        zone_mask = _zone_mask(zone, u, v)
-        read = _read_mask(zone, shot, u, v)
+        zone_mask = _zone_mask(zone, u)
+        read = _read_mask(zone, outline, u)
         reads[zone.name] = read
         shares = _share_out(zone, skin, blank.extras, read)
         finish = _finish(zone, shot)
@@ -110,7 +119,7 @@ def _over(fine: Skin, coarse: Skin) -> Skin:
                 coarse.height + fine.height, fine.brush, soft=fine.soft)  # fmt: skip
 
 
-def _zone_mask(zone: ZoneTruth, u: Field, v: Field) -> Field:
+def _zone_mask(zone: ZoneTruth, u: Field) -> Field:
     left, _, right, _ = zone.at
     if zone.name == "":
         return np.ones_like(u)
@@ -118,15 +127,10 @@ def _zone_mask(zone: ZoneTruth, u: Field, v: Field) -> Field:
     return soft_step(u, low, 0.003) * (1 - soft_step(u, high, 0.003))
 
 
-def _read_mask(zone: ZoneTruth, shot: Shot, u: Field, v: Field) -> Field:
-    left, top, right, bottom = zone.at
-    inner = shot.place.read_at if zone.name == "" else READ_INNER
-    width, height = right - left, bottom - top
-    return np.asarray(
-        (u >= left + inner[0] * width) & (u <= left + inner[2] * width)
-        & (v >= top + inner[1] * height) & (v <= top + inner[3] * height),
-        dtype=np.float32,
-    )  # fmt: skip
+def _read_mask(zone: ZoneTruth, outline: Outline, u: Field) -> Field:
+    left, _, right, _ = zone.at
+    within = (u >= left) & (u <= right) | (zone.name == "")
+    return np.asarray((outline.inside > EDGE_MM) & within, dtype=np.float32)
 
 
 def _finish(zone: ZoneTruth, shot: Shot) -> Finish:
@@ -175,7 +179,7 @@ def _light_zone(
     shade = shade_relief(height.astype(np.float32), PX)
     shine = glints(blur(height, PX, 0.08), PX, finish.tight)
     swing = finish.sheen * sheen * (1 + 0.22 * skin.brush)
-    swing = np.maximum(1 + swing + (2.2 * finish.sheen + 0.26) * outline.belly, 0.4)
+    swing = np.maximum(1 + swing + (1.8 * finish.sheen + 0.22) * outline.belly, 0.4)
     edge = np.exp((0.5 + 1.6 * finish.glint) * edge_light(inside))
     result = np.zeros((*inside.shape, 3), dtype=np.float32)
     haze = events.film_haze(shot, blank.extras)

@@ -1,150 +1,155 @@
-"""The jig sheet: corner marks, rulers, outlines of the places; and the slip with the number.
+"""The jig sheet and the pieces' labels as they came out of the printer.
 
-A sheet is drawn as ink coverage (0 paper, 1 solid black), (h, w) float32.
+The shapes are those that ``patinarium print`` writes; here they become ink coverage (0 paper, 1
+solid black), (h, w) float32. Straight edges and discs count by the part of each pixel they cover,
+so that they lie true to a hundredth of a millimetre.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
+from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
-from tests.studio.grain import Field
-from tests.studio.stand import (
-    BELLS,
-    CARD_MM,
-    MARK_INSET_MM,
-    MARK_MM,
-    PLATES,
-    SHEET_MM,
-    SLIP_MM,
-    Place,
-)
+from builder import look
+from builder.records.jig import BoxMm, PointMm
+from builder.sheets.jig_sheet import draw_jig
+from builder.sheets.labels import Label, draw_label
+from builder.sheets.lettering import measure_words
+from builder.sheets.shapes import Code, Disc, Frame, Line, Ring, Shape, Words
+from tests.studio.grain import Field, millimetres
+from tests.studio.pieces import DemoPiece
+from tests.studio.stand import JIG, LABEL_SIZE_MM, SHEET_NUMBER
 
-_FINE = 2  # drawn this many times finer, then averaged
+_FINE = 3  # words are drawn this many times finer, then averaged
+_LETTERS_PX = 100  # size at which the width of words is taken
+_GAMMA = 2.2  # of the printed greys, near the sRGB curve (IEC 61966-2-1)
+_FONTS = Path(look.__file__).parent / "type"
 
 
-class _Pen:
-    """Draws in millimetres on a grey image."""
+class _Paper:
+    """Takes ink in millimetres."""
 
     def __init__(self, size_mm: tuple[float, float], px: float) -> None:
-        self.scale = px * _FINE
-        size = (round(size_mm[0] * px) * _FINE, round(size_mm[1] * px) * _FINE)
-        self.image = Image.new("L", size, 0)
-        self.draw = ImageDraw.Draw(self.image)
+        self.px = px
+        width, height = (round(side * px) for side in size_mm)
+        self.ink = np.zeros((height, width), dtype=np.float32)
+        self._upright = Image.new("L", (width * _FINE, height * _FINE), 0)
+        self._turned = Image.new("L", (height * _FINE, width * _FINE), 0)
 
-    def _box(self, box: tuple[float, float, float, float]) -> list[float]:
-        left, top, right, bottom = (round(edge * self.scale) for edge in box)
-        return [left, top, right - 1, bottom - 1]
+    def draw(self, shape: Shape) -> None:
+        match shape:
+            case Line(points, pen):
+                for start, end in pairwise(points):
+                    self._fill(_thicken(start, end, pen.width), _ink(pen.grey))
+            case Frame((left, top, right, bottom), pen):
+                corners = ((left, top), (right, top), (right, bottom), (left, bottom), (left, top))
+                self.draw(Line(corners, pen))
+            case Ring(middle, across, pen):
+                off = np.abs(self._from(middle) - across / 2)
+                self._soak(pen.width / 2 - off, _ink(pen.grey), pen.width)
+            case Disc(middle, across, grey):
+                self._soak(across / 2 - self._from(middle), _ink(grey), across)
+            case Code(_, box, loops):
+                self._print_code(box, loops)
+            case Words():
+                self._write(shape)
 
-    def fill(self, box: tuple[float, float, float, float], ink: float) -> None:
-        self.draw.rectangle(self._box(box), fill=round(255 * ink))
+    def dry(self) -> Field:
+        """All the ink."""
+        height, width = self.ink.shape
+        turned = self._turned.transpose(Image.Transpose.ROTATE_270)  # a quarter clockwise
+        fine = np.maximum(np.asarray(self._upright), np.asarray(turned)).astype(np.float32) / 255
+        words = fine.reshape(height, _FINE, width, _FINE).mean(axis=(1, 3))
+        return np.asarray(np.clip(np.maximum(self.ink, words), 0, 1), dtype=np.float32)
 
-    def frame(
-        self, box: tuple[float, float, float, float], ink: float, mm: float, radius: float = 0.0
-    ) -> None:
-        width = max(1, round(mm * self.scale))
-        self.draw.rounded_rectangle(
-            self._box(box), radius * self.scale, outline=round(255 * ink), width=width
+    def _fill(self, box: BoxMm, ink: float) -> None:
+        np.maximum(self.ink, ink * self._cover(box), out=self.ink)
+
+    def _soak(self, inside: Field, ink: float, width: float) -> None:
+        """Ink where ``inside``, mm, is over 0, no more of a pixel than ``width`` mm cover."""
+        part = np.clip(inside * self.px + 0.5, 0, min(1.0, width * self.px))
+        np.maximum(self.ink, ink * part, out=self.ink)
+
+    def _print_code(self, box: BoxMm, loops: Iterable[tuple[PointMm, ...]]) -> None:
+        """Dark lies to the right of each border: all that is right of an upward edge, less all
+        that is right of a downward one."""
+        code = np.zeros_like(self.ink)
+        for loop in loops:
+            for (x, y), (_, to_y) in zip(loop, (*loop[1:], loop[0]), strict=True):
+                if y != to_y:
+                    right = self._cover((x, min(y, to_y), box[2], max(y, to_y)))
+                    code += right if to_y < y else -right
+        np.maximum(self.ink, code, out=self.ink)
+
+    def _write(self, words: Words) -> None:
+        """As large as the printer's, and no wider: its font is another."""
+        upright = words.turn == 0
+        image = self._upright if upright else self._turned
+        x, y = words.at if upright else (words.at[1], self.ink.shape[1] / self.px - words.at[0])
+        scale = self.px * _FINE
+        own = _font(words.bold, _LETTERS_PX).getlength(words.text) / _LETTERS_PX
+        wide = measure_words(words.text, words.size, words.bold) / own
+        size = min(words.size, wide) * scale
+        ImageDraw.Draw(image).text(
+            (x * scale, y * scale),
+            words.text,
+            fill=round(255 * _ink(words.grey)),
+            font=_font(words.bold, size),
+            anchor={"start": "ls", "middle": "ms", "end": "rs"}[words.anchor],
         )
 
-    def write(
-        self, words: str, x: float, y: float, cap_mm: float, ink: float, anchor: str = "ms"
-    ) -> None:
-        font = ImageFont.load_default(cap_mm * 1.42 * self.scale)
-        self.draw.text(
-            (x * self.scale, y * self.scale), words, fill=round(255 * ink), font=font, anchor=anchor
-        )
+    def _cover(self, box: BoxMm) -> Field:
+        """How much of each pixel a box covers."""
+        sides = []
+        for low, high, count in zip(box[:2], box[2:], self.ink.shape[::-1], strict=True):
+            edges = np.arange(count, dtype=np.float64)
+            part = np.minimum(edges + 1, high * self.px) - np.maximum(edges, low * self.px)
+            sides.append(np.clip(part, 0, 1).astype(np.float32))
+        across, down = sides
+        return np.asarray(down[:, None] * across[None, :])
 
-    def ink(self) -> Field:
-        width, height = self.image.size
-        fine = np.asarray(self.image, dtype=np.float32) / 255
-        parts = fine.reshape(height // _FINE, _FINE, width // _FINE, _FINE)
-        return np.asarray(parts.mean(axis=(1, 3)), dtype=np.float32)
-
-
-def _corner_mark(pen: _Pen, x: float, y: float, which: int) -> None:
-    """A square ring, and inside it a figure of its own for each corner."""
-    pen.fill((x, y, x + MARK_MM, y + MARK_MM), 0.96)
-    pen.fill((x + 2, y + 2, x + 12, y + 12), 0.0)
-    if which == 0:
-        pen.fill((x + 4, y + 4, x + 10, y + 10), 0.96)
-    elif which == 1:
-        pen.fill((x + 4, y + 4, x + 10, y + 10), 0.96)
-        pen.fill((x + 6, y + 6, x + 8, y + 8), 0.0)
-    elif which == 2:
-        pen.fill((x + 4, y + 4, x + 10, y + 6), 0.96)
-        pen.fill((x + 4, y + 8, x + 10, y + 10), 0.96)
-    else:
-        pen.fill((x + 4, y + 4, x + 6, y + 10), 0.96)
-        pen.fill((x + 8, y + 4, x + 10, y + 10), 0.96)
+    def _from(self, middle: PointMm) -> Field:
+        x, y = millimetres((self.ink.shape[0], self.ink.shape[1]), self.px)
+        return np.asarray(np.hypot(x - middle[0], y - middle[1]), dtype=np.float32)
 
 
-def _ruler(pen: _Pen, x: float, y: float, length: float, upright: bool) -> None:
-    for mm in range(int(length) + 1):
-        tick = 4.2 if mm % 10 == 0 else 2.9 if mm % 5 == 0 else 1.7
-        width = 0.22
-        if upright:
-            pen.fill((x - tick, y + mm - width / 2, x, y + mm + width / 2), 0.8)
-        else:
-            pen.fill((x + mm - width / 2, y, x + mm + width / 2, y + tick), 0.8)
-        if mm % 10 == 0:
-            if upright:
-                pen.write(str(mm), x - 5.2, y + mm, 1.9, 0.8, "rm")
-            else:
-                pen.write(str(mm), x + mm, y + 5.0, 1.9, 0.8, "mt")
+def _ink(grey: float) -> float:
+    """A grey of the printed page, which is laid down as dots that look like that step of sRGB."""
+    return float(1 - grey**_GAMMA)
 
 
-def _brackets(pen: _Pen, box: tuple[float, float, float, float]) -> None:
-    """Four corners of a box: a place for things that are not square."""
-    left, top, right, bottom = box
-    for x, inward in ((left, 1.0), (right, -1.0)):
-        for y, down in ((top, 1.0), (bottom, -1.0)):
-            xs, ys = sorted((x, x + 12 * inward)), sorted((y, y + 0.3 * down))
-            pen.fill((xs[0], ys[0], xs[1], ys[1]), 0.3)
-            xs, ys = sorted((x, x + 0.3 * inward)), sorted((y, y + 12 * down))
-            pen.fill((xs[0], ys[0], xs[1], ys[1]), 0.3)
+def _font(bold: bool, size: float) -> ImageFont.FreeTypeFont:
+    name = "inter-semibold.ttf" if bold else "inter-regular.ttf"
+    return ImageFont.truetype(_FONTS / name, size, layout_engine=ImageFont.Layout.BASIC)
+
+
+def _thicken(start: PointMm, end: PointMm, width: float) -> BoxMm:
+    """A line along x or y as a box, half its width longer at each end, so that corners close."""
+    (x, y), (to_x, to_y) = start, end
+    half = width / 2
+    return min(x, to_x) - half, min(y, to_y) - half, max(x, to_x) + half, max(y, to_y) + half
+
+
+def _print(shapes: Iterable[Shape], size_mm: tuple[float, float], px: float) -> Field:
+    paper = _Paper(size_mm, px)
+    for shape in shapes:
+        paper.draw(shape)
+    return paper.dry()
 
 
 @cache
-def print_sheet(place: Place, px: float) -> Field:
-    """The printed sheet of a set-up."""
-    pen = _Pen(SHEET_MM, px)
-    width, height = SHEET_MM
-    near, far_x, far_y = MARK_INSET_MM, width - MARK_INSET_MM, height - MARK_INSET_MM
-    corners = (
-        (near, near), (far_x - MARK_MM, near),
-        (far_x - MARK_MM, far_y - MARK_MM), (near, far_y - MARK_MM),
-    )  # fmt: skip
-    for which, (x, y) in enumerate(corners):
-        _corner_mark(pen, x, y, which)
-    left, top, right, bottom = place.box
-    if place is BELLS:
-        _brackets(pen, (left - 1.4, top - 1.4, right + 1.4, bottom + 1.4))
-    else:
-        pen.frame((left - 1.4, top - 1.4, right + 1.4, bottom + 1.4), 0.24, 0.3, radius=3.4)
-    _ruler(pen, left, bottom + 5.0, right - left, upright=False)
-    _ruler(pen, left - 5.0, top, bottom - top, upright=True)
-    card = CARD_MM
-    pen.frame((card[0] - 1.2, card[1] - 1.2, card[2] + 1.2, card[3] + 1.2), 0.24, 0.3)
-    pen.write("card", card[0], card[3] + 5.4, 2.0, 0.45, "ls")
-    slip = SLIP_MM
-    pen.frame((slip[0] - 1.5, slip[1] - 1.5, slip[2] + 1.5, slip[3] + 1.5), 0.24, 0.3)
-    pen.write("number", slip[0] - 1.5, slip[3] + 6.0, 2.0, 0.45, "ls")
-    name = "plates" if place is PLATES else "bells"
-    pen.write(f"Sparrowhithe Metal Evenings   jig sheet for {name}", 148.5, 16.0, 2.3, 0.55)
-    pen.write("lay the sheet flat   lamps left and right at 45\N{DEGREE SIGN}   do not move the "
-              "camera", 148.5, 201.0, 1.9, 0.45)  # fmt: skip
-    return pen.ink()
+def print_sheet(px: float) -> Field:
+    """The jig sheet that lay on the bench at every evening."""
+    return _print(draw_jig(JIG, SHEET_NUMBER).shapes, (JIG.width, JIG.height), px)
 
 
-def print_slip(number: str, side: str, px: float) -> Field:
-    """The slip: the piece's number, large, and which side is up."""
-    left, top, right, bottom = SLIP_MM
-    width, height = right - left, bottom - top
-    pen = _Pen((width, height), px)
-    pen.write(number, width / 2, height * 0.56, 10.5, 0.88)
-    pen.fill((7, height * 0.68, width - 7, height * 0.68 + 0.3), 0.7)
-    pen.write(side, width / 2, height * 0.89, 4.0, 0.75)
-    return pen.ink()
+@cache
+def print_slip(piece: DemoPiece, px: float) -> Field:
+    """A piece's label: its number as a code and, large, in words."""
+    label = Label(piece.number, f"{piece.metal}, {piece.method}")
+    return _print(draw_label(label, (0.0, 0.0)), LABEL_SIZE_MM, px)

@@ -9,6 +9,7 @@ import numpy as np
 import pi_heif
 import pytest
 from PIL import Image, ImageCms
+from PIL.JpegImagePlugin import JpegImageFile
 
 from tests.studio import faults
 from tests.studio.colours import P3_PRIMARIES, SRGB_PRIMARIES
@@ -72,6 +73,14 @@ def test_the_turned_picture_is_upright_once_its_tag_is_followed() -> None:
     upright = np.asarray(stored.transpose(Image.Transpose.ROTATE_270))
     assert upright[600, 100].mean() > 180
     assert upright[600, 1500].mean() < 60
+
+
+def test_colour_is_kept_finer_than_lightness() -> None:
+    # ISO/IEC 10918-1, annex K: at one quality the table of colour is the coarser of the two.
+    opened = Image.open(io.BytesIO(encode(_shot(("SH-012", 91)), _blank())))
+    assert isinstance(opened, JpegImageFile)
+    lightness, tint = opened.quantization[0], opened.quantization[1]
+    assert tint[0] < lightness[0] and sum(tint) < sum(lightness)
 
 
 def test_the_wide_gamut_picture_is_heic_and_says_so() -> None:
