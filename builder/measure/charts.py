@@ -9,7 +9,7 @@ from itertools import product
 import numpy as np
 
 from builder.measure.arrays import Floats, Mask
-from builder.measure.corrections import MODELS, Blend, Correction, Fit, Gains
+from builder.measure.corrections import GREYS_ALONE, MODELS, Blend, Correction, Fit, Gains
 from builder.measure.difference import delta_e_2000
 from builder.measure.patches import Seen
 from builder.measure.spaces import lab_to_xyz, xyz_to_lab
@@ -112,19 +112,17 @@ def choose_model(chart: Chart, places: Floats | None = None) -> Choice:
     ``places`` (n, 2), where the patches lie in any flat measure, lets a slope of the light over the
     card be part of a model. Weights fall with the mean ΔE00 of the patches left out that are not
     ends; a single best would change from one picture of a card to the next by the luck of a few
-    patches. One patch leaves nothing to choose by: the plainest model.
+    patches. Greys alone leave nothing to choose a camera's way with colours by: GREYS_ALONE weigh
+    alike. One patch leaves nothing to choose by at all: the plainest model.
     """
     if len(chart.seen) == 1:
         name, fit = MODELS[0]
         return Choice(name, chart.fit(fit), np.empty((0, 3)))
-    tried = sorted(_try_models(chart, places), key=lambda one: one.error)[:BLENDED]
+    tried = sorted(_try_models(chart, places), key=lambda one: one.error)
     if not tried:
         return Choice("", None, np.empty((0, 3)))
-    least = max(tried[0].error, np.finfo(float).tiny)
-    weight = np.exp(-(np.array([one.error for one in tried]) / least - 1) / BLEND)
-    keep = weight > _NEGLIGIBLE * weight.sum()
-    tried = [one for one, kept in zip(tried, keep, strict=True) if kept]
-    weight = weight[keep] / weight[keep].sum()
+    alike = [one for one in tried if one.name in GREYS_ALONE] if chart.neutral.all() else []
+    tried, weight = (alike, np.full(len(alike), 1 / len(alike))) if alike else _weigh(tried)
     guessed = sum(w * lab_to_xyz(one.guessed) for w, one in zip(weight, tried, strict=True))
     return Choice(
         tried[0].name,
@@ -133,6 +131,16 @@ def choose_model(chart: Chart, places: Floats | None = None) -> Choice:
         else tried[0].correction,
         xyz_to_lab(guessed),
     )
+
+
+def _weigh(tried: list[_Tried]) -> tuple[list[_Tried], Floats]:
+    """Those of the models, best first, that are worth blending, and their weights, sum 1."""
+    tried = tried[:BLENDED]
+    least = max(tried[0].error, np.finfo(float).tiny)
+    weight = np.exp(-(np.array([one.error for one in tried]) / least - 1) / BLEND)
+    keep = weight > _NEGLIGIBLE * weight.sum()
+    kept = [one for one, worth in zip(tried, keep, strict=True) if worth]
+    return kept, np.asarray(weight[keep] / weight[keep].sum())
 
 
 def _try_models(chart: Chart, places: Floats | None) -> Iterator[_Tried]:

@@ -94,6 +94,23 @@ class Blend:
         return total
 
 
+@dataclass(frozen=True, eq=False)
+class CommonTone:
+    """``into_step``, a curve a channel that brings the greys to equal channels, then one ``curve``
+    for all three by their mean, which keeps their ratios: a camera that brightens a picture by its
+    lightness and leaves hues alone."""
+
+    into_step: ToneCurves
+    curve: ToneCurve
+
+    def apply(self, rgb: Floats) -> Floats:
+        even = self.into_step.apply(rgb)
+        mean = even.mean(axis=-1, keepdims=True)
+        lit = np.abs(mean) > _NO_LIGHT
+        return np.asarray(even * np.where(lit, self.curve.apply(mean), 1) / np.where(lit, mean, 1))
+
+
+_NO_LIGHT = 1e-9
 # Keeps the weight of a black patch finite; about L* 9, darker than any printed black.
 _DARK = 0.01
 
@@ -131,6 +148,16 @@ def fit_tone_curves(seen: Floats, true: Floats, neutral: Mask) -> Correction | N
     fitted = [fit_tone_curve(seen[neutral, k], true[neutral, k]) for k in range(3)]
     curves = [curve for curve in fitted if curve is not None]
     return ToneCurves((curves[0], curves[1], curves[2])) if len(curves) == 3 else None
+
+
+def fit_common_tone(seen: Floats, true: Floats, neutral: Mask) -> Correction | None:
+    """Curves that bring two greys or more into step, and one for all through their mean."""
+    mean = seen.mean(axis=-1)
+    into_step = fit_tone_curves(seen, np.repeat(mean[:, None], 3, axis=1), neutral)
+    curve = fit_tone_curve(mean[neutral], true[neutral].mean(axis=-1))
+    if not isinstance(into_step, ToneCurves) or curve is None:
+        return None
+    return CommonTone(into_step, curve)
 
 
 def _chromatic(terms: int) -> Floats:
@@ -183,9 +210,17 @@ MODELS: tuple[tuple[str, Fit], ...] = (
     ("gain", fit_gains),
     ("gain and offset", fit_gains_and_offsets),
     ("tone curve", fit_tone_curves),
+    ("common tone curve", fit_common_tone),
     ("gain and matrix", _with_matrix(fit_gains)),
     ("gain, offset and matrix", _with_matrix(fit_gains_and_offsets)),
     ("tone curve and matrix", _with_matrix(fit_tone_curves)),
+    ("common tone curve and matrix", _with_matrix(fit_common_tone)),
     ("gain, offset and root polynomial", _with_matrix(fit_gains_and_offsets, 2)),
     ("tone curve and root polynomial", _with_matrix(fit_tone_curves, 2)),
+    ("common tone curve and root polynomial", _with_matrix(fit_common_tone, 2)),
 )
+# Greys left out tell how light the picture is, and nothing of what a camera's curve does to
+# colours: whether it bends each channel, all alike, or hardly at all. So where there are greys
+# alone the three weigh alike, which over real pictures errs less than any one of them
+# (tests/data/real_targets.csv): 4.0, against 4.6, 4.5 and 4.4 by themselves.
+GREYS_ALONE = ("gain and offset", "tone curve", "common tone curve")

@@ -12,6 +12,7 @@ from builder.measure.corrections import (
     MODELS,
     Gains,
     Mixed,
+    fit_common_tone,
     fit_gains,
     fit_gains_and_offsets,
     fit_mixed,
@@ -23,6 +24,8 @@ from tests.measure.cameras import NINE, Camera, linear, mix
 ROUNDING = 1e-9
 # The matrix is drawn a little to identity; with crosstalk of this size that costs less than this.
 DRAWN = 5e-3
+# Three curves through five steps of one and the same grey scale agree to this.
+RATIOS = 0.02
 quiet = settings(deadline=None, derandomize=True, max_examples=40)
 
 TRUE = np.array([linear(lab) for lab in NINE.values()])
@@ -71,6 +74,29 @@ def test_a_camera_s_contrast_is_undone_to_within_a_third_of_a_level(
 
 
 @quiet
+@given(gains, st.floats(0.5, 1.8))
+def test_a_brightening_by_lightness_that_keeps_ratios_is_undone(
+    gain: tuple[float, ...], power: float
+) -> None:
+    def see(rgb: Floats) -> Floats:
+        mean = rgb.mean(axis=-1, keepdims=True)
+        return np.asarray(rgb * mean ** (power - 1) * gain)
+
+    # A power is straight in its logarithm, not in its cube root: a few steps tell it nearly.
+    found = undo(fit_common_tone, see(TRUE), see(PIECES))
+    assert found / found.mean(axis=-1, keepdims=True) == pytest.approx(
+        PIECES / PIECES.mean(axis=-1, keepdims=True), rel=RATIOS
+    )
+    assert np.abs(np.cbrt(found.mean(axis=-1)) - np.cbrt(PIECES.mean(axis=-1))).max() <= 0.02
+
+
+def test_no_light_stays_no_light_under_a_common_tone() -> None:
+    found = fit_common_tone(TRUE, TRUE, NEUTRAL)
+    assert found is not None
+    assert found.apply(np.zeros((2, 3))) == pytest.approx(np.zeros((2, 3)), abs=1e-6)
+
+
+@quiet
 @given(st.integers(0, 10_000))
 def test_crosstalk_is_undone(seed: int) -> None:
     back = np.linalg.inv(mix(np.random.default_rng(seed), 0.05))
@@ -100,7 +126,7 @@ def test_models_with_a_matrix_need_a_colour_patch(name: str) -> None:
     assert dict(MODELS)[name](greys, greys, np.ones(len(greys), dtype=np.bool_)) is None
 
 
-@pytest.mark.parametrize("name", ["gain and offset", "tone curve"])
+@pytest.mark.parametrize("name", ["gain and offset", "tone curve", "common tone curve"])
 def test_one_grey_carries_no_more_than_a_gain(name: str) -> None:
     one = np.flatnonzero(NEUTRAL)[:1]
     assert dict(MODELS)[name](TRUE[one], TRUE[one], np.ones(1, dtype=np.bool_)) is None
