@@ -30,10 +30,12 @@ U_NO_CARD = 10.0
 U_ONE_GREY = 4.0
 U_ONE_GREY_SAME_LIGHT = 2.0
 
+# A card used under another light than the one it is compared with: common practice, no source.
+U_OTHER_LIGHT = 4.0
 U_PAPER = 8.0
 # Greys say nothing of how lamp and camera stretch and turn colours: nine in ten lie within what a
 # chroma this much larger or smaller would make of them. Measured: see docs/how-exact.md.
-GREY_STRETCH = 0.55
+GREY_STRETCH = 0.85
 NINE_IN_TEN = 1.645  # standard deviations: the 0.95 quantile of the normal distribution
 
 # How far the light on the piece may differ from the light on the card, in per cent, nine times in

@@ -16,6 +16,7 @@ FARTHEST = 3
 # millimetre to a millimetre, and a degree. Common practice, no source.
 LIKELY_SHIFT = 0.5  # cells of 2 mm
 LIKELY_TURN = math.radians(1.0)
+LIKELY_GROWTH = 0.005  # of its sides: an edge of the outline half a millimetre off
 # A pattern must agree this much better (correlation) for a whole cell's shift to be believed.
 WORTH_A_SHIFT = 0.1
 # Lightness and colour that change slowly over the piece are light and age, not pattern.
@@ -34,12 +35,15 @@ _LEAST_CELLS = 30
 class Motion:
     """From the first grid to the second, about their middles, in cells: ``down``, ``across``, and
     ``turn`` in radians, clockwise on the picture. ``within``: how well the place of a cell is then
-    known, one deviation, in cells."""
+    known, one deviation, in cells. ``taller`` and ``wider``: by which part its height and width
+    have grown, as an outline that is a little off makes them."""
 
     down: float
     across: float
     turn: float
     within: float
+    taller: float = 0.0
+    wider: float = 0.0
 
 
 def register(first: Floats, second: Floats) -> Motion:
@@ -52,16 +56,18 @@ def register(first: Floats, second: Floats) -> Motion:
     """
     one, two = _pattern(first), _pattern(second)
     down, across = _find_whole_cells(one, two)
-    motion = np.array([down, across, 0.0])
+    motion = np.array([down, across, 0.0, 0.0, 0.0])
     start = motion.copy()
     within = LIKELY_SHIFT
-    expected = np.array([LIKELY_SHIFT, LIKELY_SHIFT, LIKELY_TURN])
+    expected = np.array([LIKELY_SHIFT, LIKELY_SHIFT, LIKELY_TURN, LIKELY_GROWTH, LIKELY_GROWTH])
     for _ in range(_ROUNDS):
         a, b = sample_half_way(one, two, _motion(motion, 0.0))
         slope = [_slopes(values) for values in (a, b)]
         down_slope, across_slope = ((x + y) / 2 for x, y in zip(*slope, strict=True))
         y, x = _about_middle(a.shape[0], a.shape[1])
         turn_slope = down_slope * x[..., None] - across_slope * y[..., None]
+        taller_slope, wider_slope = down_slope * y[..., None], across_slope * x[..., None]
+        slopes = (down_slope, across_slope, turn_slope, taller_slope, wider_slope)
         known = np.isfinite(a + b + down_slope + across_slope).all(axis=-1)
         if known.sum() < _LEAST_CELLS:
             return Motion(0.0, 0.0, 0.0, LIKELY_SHIFT)
@@ -69,7 +75,7 @@ def register(first: Floats, second: Floats) -> Motion:
         size = np.linalg.norm(left, axis=-1)
         deviation = max(_MAD * float(np.median(np.abs(left))), 1e-3)
         weight = np.clip(1 - (size / (math.sqrt(3) * _TUKEY * deviation)) ** 2, 0, None) ** 2
-        J = np.stack([s[known] for s in (down_slope, across_slope, turn_slope)], axis=-1)
+        J = np.stack([one_slope[known] for one_slope in slopes], axis=-1)
         scale = deviation**2 * CELLS_A_FACT
         normal = np.einsum("nkp,nkq,n->pq", J, J, weight) / scale + np.diag(expected**-2.0)
         pull = np.einsum("nkp,nk,n->p", J, -left, weight) / scale + (start - motion) / expected**2
@@ -77,6 +83,7 @@ def register(first: Floats, second: Floats) -> Motion:
         motion = motion + np.clip(step, -1, 1)
         covariance = np.linalg.inv(normal)
         spread = covariance[0, 0] + covariance[1, 1] + covariance[2, 2] * np.mean(x**2 + y**2)
+        spread += covariance[3, 3] * np.mean(y**2) + covariance[4, 4] * np.mean(x**2)
         within = math.sqrt(float(spread) / 2)
         if np.abs(step).max() < 1e-3:
             break
@@ -94,14 +101,17 @@ def sample_half_way(
     for values, half in ((first, -0.5), (second, 0.5)):
         turn = half * motion.turn
         down, across = half * (motion.down + apart[0]), half * (motion.across + apart[1])
-        row = x * math.sin(turn) + y * math.cos(turn) + down + (values.shape[0] - 1) / 2
-        column = x * math.cos(turn) - y * math.sin(turn) + across + (values.shape[1] - 1) / 2
+        tall, wide = 1 + half * motion.taller, 1 + half * motion.wider
+        row = tall * (x * math.sin(turn) + y * math.cos(turn)) + down + (values.shape[0] - 1) / 2
+        column = wide * (x * math.cos(turn) - y * math.sin(turn)) + across
+        column += (values.shape[1] - 1) / 2
         sampled.append(_blend(values, row, column))
     return sampled[0], sampled[1]
 
 
 def _motion(values: Floats, within: float) -> Motion:
-    return Motion(float(values[0]), float(values[1]), float(values[2]), within)
+    down, across, turn, taller, wider = (float(value) for value in values)
+    return Motion(down, across, turn, within, taller, wider)
 
 
 def _blend(values: Floats, row: Floats, column: Floats) -> Floats:

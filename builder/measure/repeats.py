@@ -13,17 +13,23 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from builder.measure.arrays import Floats
 from builder.measure.difference import delta_e_2000
-from builder.measure.noise import u_of_difference, u_of_neighbours
+from builder.measure.noise import U_OTHER_LIGHT, u_of_difference, u_of_neighbours
 from builder.records.photo import CardReport, Lab, Reading
 
 LEAST_PATCHES = 4  # in common; fewer tell too little
-# Between two pictures of one card under one kind of lamp its patches stray by less than a just
-# visible step; lamps or cameras that are unlike move them further.
-UNLIKE = 2.3
+# Between two pictures of one card under one kind of lamp its patches stray by less than this (root
+# mean square ΔE00); lamps or cameras that are unlike move them further. See docs/how-exact.md.
+UNLIKE = 2.0
+# So far apart in a*, b*, before they were put right, the greys of one card are under another lamp,
+# or another camera's idea of white: the card puts most of it right, and what it cannot (metamerism)
+# goes up with it. Common practice, no source.
+UNLIKE_GREYS = 6.0
+_COLOURED = 10.0  # chroma of a patch that is no grey
 
 
-def pair_up(first: CardReport, second: CardReport) -> tuple[np.ndarray, np.ndarray] | None:
+def pair_up(first: CardReport, second: CardReport) -> tuple[Floats, Floats] | None:
     """L*a*b* (n, 3) of the patches that both cards have, as each came to when left out; None where
     those are fewer than LEAST_PATCHES or a card was refused."""
     one, two = _usable(first), _usable(second)
@@ -48,19 +54,36 @@ def u_of_change(
     lab: Lab,
 ) -> tuple[float, bool]:
     """u in ΔE00 of the difference of two readings near the colour ``lab``, and whether the part
-    that both share was let go, which needs the same card in both.
+    that both share was let go, which needs the same card with colours in both: greys do not show
+    how far lamp and camera turn colours, nor whether they turned them alike.
 
-    Source: JCGM 100:2008, 5.2: parts that are common to both do not count in a difference.
+    Where the card shows that the two were taken in unlike light, nothing is shared, and what a card
+    cannot put right of another light (U_OTHER_LIGHT) comes on top. Source of the sums: JCGM
+    100:2008, 5.1.2 and 5.2: independent parts add in quadrature, common ones fall out of a
+    difference.
     """
     (one, card_1), (two, card_2) = first, second
+    both = math.hypot(one.u, two.u)
+    if card_1 and card_2 and is_unlike(card_1, card_2):
+        return math.hypot(both, U_OTHER_LIGHT), False
     pairs = pair_up(card_1, card_2) if card_1 and card_2 else None
-    if pairs is None or one.u_own is None or two.u_own is None:
+    shown = pairs is not None and _has_colours(pairs[0])
+    if pairs is None or not shown or one.u_own is None or two.u_own is None:
         return u_of_difference(one.u, two.u), False
     middle = (pairs[0] + pairs[1]) / 2
     card = u_of_neighbours(lab, middle, delta_e_2000(*pairs))
-    shared_out = math.hypot(card, one.u_own, two.u_own)
-    # Never more than if nothing were shared.
-    return min(shared_out, math.hypot(one.u, two.u)), True
+    return min(math.hypot(card, one.u_own, two.u_own), both), True
+
+
+def is_unlike(first: CardReport, second: CardReport) -> bool:
+    """Whether the card shows that lamp or camera were not alike: by how its patches stray, or by
+    what the two cameras made of its greys."""
+    stray = stray_of_card(first, second)
+    if stray is not None and stray > UNLIKE:
+        return True
+    if first.light is None or second.light is None:
+        return False
+    return math.dist(first.light[1:], second.light[1:]) > UNLIKE_GREYS
 
 
 def say_unlike(first: CardReport | None, second: CardReport | None) -> str:
@@ -72,6 +95,10 @@ def say_unlike(first: CardReport | None, second: CardReport | None) -> str:
         f"unlike light: the same card differs by ΔE00 {stray:.1f} between the two pictures; lamps "
         "or cameras are not alike"
     )
+
+
+def _has_colours(labs: Floats) -> bool:
+    return int((np.hypot(labs[:, 1], labs[:, 2]) > _COLOURED).sum()) >= LEAST_PATCHES - 1
 
 
 def _usable(card: CardReport) -> Mapping[str, Lab]:

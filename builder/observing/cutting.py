@@ -43,8 +43,7 @@ def cut_piece(opened: Opened, places: Places, fit: CardFit | None) -> Cut | None
     if places.piece is None:
         return None
     outline = places.outline
-    corners = np.array(outline.corners) if outline else None
-    rgb, xyz, at = cut_place(opened, places, places.piece, corners)
+    rgb, xyz, at = cut_place(opened, places, places.piece, places.corners_mm)
     corrected = fit.correct(xyz, at) if fit else np.asarray(xyz, dtype=np.float64)
     if outline is None or at is None:
         return Cut(Region(corrected, find_clipped(rgb)))

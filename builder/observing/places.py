@@ -16,6 +16,7 @@ from builder.observing.task import Task
 from builder.records.jig import OUTLINES, read_label
 from builder.records.photo import Quad
 
+_ROOM_MM = 1.5  # shown round a piece that is no plate
 _SAME_SIZE = 0.02  # a side measured this near a known size is of that size...
 _SAME_MM = 0.6  # ...or this near
 
@@ -23,7 +24,8 @@ _SAME_MM = 0.6  # ...or this near
 @dataclass(frozen=True, eq=False)
 class Places:
     """``piece`` and ``card``: their corners as fractions of the upright picture, None where not
-    known; ``piece_mm``: width and height of the piece's place. ``labels``: numbers read from labels
+    known; ``piece_mm``: width and height of the place, and ``corners_mm`` (4, 2) its corners
+    on the sheet. ``labels``: numbers read from labels
     in the frame. ``sheet`` and ``laid``: the jig sheet and what lies on it, where the places come
     from it; ``fault``: a sentence why a sheet that should be there cannot serve, else ""."""
 
@@ -31,6 +33,7 @@ class Places:
     card: Quad | None = None
     piece_mm: tuple[float, float] | None = None
     labels: tuple[str, ...] = ()
+    corners_mm: NDArray[np.float64] | None = None
     sheet: FoundSheet | None = None
     laid: Laid | None = None
     fault: str = ""
@@ -67,16 +70,31 @@ def find_places(task: Task, opened: Opened) -> Places:
     except SheetError as error:
         return Places(card=task.card_at, labels=labels, fault=str(error))
     laid = look_over(opened, sheet, task.setup)
-    outline, card = laid.piece, laid.card
+    card = laid.card
+    corners, size = frame_piece(laid.piece, task) if laid.piece else (None, None)
     return Places(
-        piece=sheet.quad(outline.corners) if outline else None,
+        piece=None if corners is None else sheet.quad(corners),
         card=task.card_at or (sheet.quad(card.quad_mm) if card else None),
-        piece_mm=settle_size(outline.size_mm, task) if outline else None,
+        piece_mm=size,
+        corners_mm=corners,
         labels=labels,
         sheet=sheet,
         laid=laid,
         fault=laid.piece_fault,
     )
+
+
+def frame_piece(outline: Outline, task: Task) -> tuple[NDArray[np.float64], tuple[float, float]]:
+    """The corners (4, 2) on the sheet, mm, of what is shown of a piece, and its width and height: a
+    plate's own corners; for any other form an upright box about it with a little room round it."""
+    width, height = settle_size(outline.size_mm, task)
+    corners = np.array(outline.corners)
+    if outline.form == "plate":
+        return corners, (width, height)
+    width, height = width + 2 * _ROOM_MM, height + 2 * _ROOM_MM
+    half = np.array([width, height]) / 2
+    around = np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)])
+    return corners.mean(axis=0) + around * half, (width, height)
 
 
 def settle_size(measured: tuple[float, float], task: Task) -> tuple[float, float]:

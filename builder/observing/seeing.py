@@ -100,7 +100,9 @@ def _fit(task: Task, opened: Opened, places: Places) -> CardFit | None:
     card, margin = task.setup.card, places.laid.margin if places.laid else None
     working = rgb_to_xyz_of(opened.encoding)
     if card is None or places.card is None:
-        return None if margin is None else fit_paper(margin, working)
+        paper = None if margin is None else fit_paper(margin, working)
+        fault = places.laid.card_fault if places.laid else ""
+        return paper or (CardFit("", rejected=fault) if fault else None)
     pixels = cut_patches(opened.rgb, places.card, card.rows, card.columns)
     corners = places.card_mm
     patches = [

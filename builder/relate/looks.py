@@ -195,7 +195,7 @@ def _why_unread(look: Look) -> str:
     if reading.evidence is Evidence.NONE:
         return _card_fault(look.observation) or "no reference card in it"
     if reading.evidence is Evidence.SHEET:
-        return "only white paper in it, no card"
+        return _card_fault(look.observation) or "only white paper in it, no card"
     return "" if reading.colours else "no colour could be read from it"
 
 

@@ -224,8 +224,8 @@ def test_warm_light_without_a_card_is_refused() -> None:
     number, planned = faults.WARM_WITHOUT_CARD
     (look,) = find_observations(number, planned)
     assert look.reading is not None
-    assert look.reading.evidence is Evidence.NONE
-    assert look.excluded
+    assert look.reading.evidence is Evidence.SHEET  # white paper alone: no drift is drawn from it
+    assert "No card lies in the slot" in look.excluded
     assert look.colour is None
 
 
