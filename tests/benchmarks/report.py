@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from tests.benchmarks.how import AGAIN, HOW
+from tests.benchmarks.real import say_real
 from tests.benchmarks.runs import THRESHOLD, Found, Pair, Row
 from tests.benchmarks.tables import Exactness, count_reasons, judge, sum_up
 from tests.benchmarks.things import Kind
@@ -62,6 +63,8 @@ def write_report(found: Found, photographs: int) -> str:
         _finding(rows),
         "## Has it moved?",
         _moved(pairs),
+        "## On real pictures",
+        say_real(),
         "## How this was made",
         HOW,
         "## Run it again",

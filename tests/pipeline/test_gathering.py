@@ -83,7 +83,7 @@ def test_a_change_of_set_up_reads_its_photographs_again(library: Path, openings:
     openings.clear()
     settings = library / "mkdocs.yml"
     text = settings.read_text(encoding="utf-8")
-    settings.write_text(text.replace("piece_mm: [100, 150]", "piece_mm: [100, 151]"), "utf-8")
+    settings.write_text(text.replace("card_mm: [70, 70]", "card_mm: [71, 71]"), "utf-8")
     assert gather_all(library).opened == PHOTOGRAPHS
 
 
@@ -190,13 +190,13 @@ def test_all_problems_of_a_run_are_told_together(library: Path) -> None:
 def test_unreadable_settings_stop_the_run_with_their_line(library: Path) -> None:
     settings = library / "mkdocs.yml"
     settings.write_text(
-        settings.read_text(encoding="utf-8").replace("piece_mm: [100, 150]", "piece_nm: [100, 150]")
+        settings.read_text(encoding="utf-8").replace("card_mm: [70, 70]", "card_nm: [70, 70]")
     )
     with pytest.raises(LibraryError) as stopped:
         gather_all(library)
     (problem,) = stopped.value.problems
     assert problem.line > 1 and problem.weight is Weight.STOPS
-    assert "piece_mm" in problem.remedy
+    assert "card_mm" in problem.remedy
 
 
 def test_a_photograph_after_sealing_of_a_bare_piece_is_no_drift(library: Path) -> None:
@@ -212,7 +212,7 @@ def test_a_photograph_after_sealing_of_a_bare_piece_is_no_drift(library: Path) -
 def test_a_card_that_is_not_there_is_said(library: Path) -> None:
     settings = library / "mkdocs.yml"
     text = settings.read_text(encoding="utf-8")
-    settings.write_text(text.replace("card_at: [[0.6536", "card_at: [[0.1536"), "utf-8")
+    settings.write_text(text.replace("card_mm: [70, 70]", "card_mm: [40, 40]"), "utf-8")
     findings = gather_all(library).findings
     said = [p for p in findings.problems if p.found.startswith("card not found")]
     assert len(said) == PHOTOGRAPHS
