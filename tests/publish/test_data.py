@@ -22,7 +22,8 @@ GOLDEN = {
     "readings.csv": "piece,zone,attempt,photo,sha256,taken,taken_from,state,days_since_coloured,"
     "days_since_sealed,reference,L,a,b,u,card_error,coverage_pct,mottle,glare_pct,flags,"
     "followed_pct,bare_photo,rim_dE00,rim_u,rim_direction,sheet,mm_per_px,light_uneven_pct",
-    "verdicts.csv": "piece,zone,baseline_photo,latest_photo,days,drift,u,verdict,grade,direction,u_of",
+    "verdicts.csv": "piece,zone,baseline_photo,latest_photo,days,drift,u,verdict,grade,direction,"
+    "u_of",
     "sisters.csv": "sealed,bare,months,seal_cost,sealed_drift,bare_drift,held_pct,held_words,"
     "nearer,u",
     "pairs.csv": "piece_a,piece_b,factor,value_a,value_b,unrecorded,dE00_fresh,u",
