@@ -189,7 +189,10 @@ def _why_unread(look: Look) -> str:
     """Why no figure is drawn from the photograph, or ""."""
     reading = look.reading
     if reading is None:
-        return "no place of the piece is known in it"
+        sheet = look.observation.sheet
+        return (
+            sheet.rejected if sheet and sheet.rejected else "no place of the piece is known in it"
+        )
     if reading.withheld:
         return reading.withheld
     if reading.evidence is Evidence.NONE:

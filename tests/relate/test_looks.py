@@ -3,11 +3,21 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from builder.records.photo import CardReport, ColourShare, Evidence, Lab, Light, Observation, State
+from builder.records.photo import (
+    CardReport,
+    ColourShare,
+    Evidence,
+    Lab,
+    Light,
+    Observation,
+    SheetReport,
+    State,
+)
 from builder.records.piece import Entry
 from builder.relate.findings import Strand
 from tests.relate.demo import entry_of, find, photo, read, strand_of
@@ -38,6 +48,13 @@ def draw(entry: Entry, *shots: Observation) -> Strand:
 
 def why(strand: Strand, days: int) -> str:
     return next(look.excluded for look in strand.looks if look.taken == on(days))
+
+
+def test_a_sheet_that_cannot_be_gone_by_says_itself_why() -> None:
+    spoilt = SheetReport("", 0, 0, 0.0, 0.0, rejected="there are marks of two jig sheets")
+    second = replace(shot(7, State.RECHECK, unread=True), sheet=spoilt)
+    strand = draw(entry_of(**BARE), shot(1, State.DRY), second)
+    assert why(strand, 7) == "there are marks of two jig sheets"
 
 
 @pytest.mark.parametrize(
