@@ -190,9 +190,7 @@ def _why_unread(look: Look) -> str:
     reading = look.reading
     if reading is None:
         sheet = look.observation.sheet
-        return (
-            sheet.rejected if sheet and sheet.rejected else "no place of the piece is known in it"
-        )
+        return (sheet.rejected if sheet else "") or "no place of the piece is known in it"
     if reading.withheld:
         return reading.withheld
     if reading.evidence is Evidence.NONE:
