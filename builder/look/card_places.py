@@ -139,10 +139,7 @@ class _Judged:
 
 def _share_lost(clipped: Mask, px_per_mm: float, listed: Listed, pose: Pose) -> Points:
     """The share (n,) of each patch's inner part that ran out of scale."""
-    part = np.linspace(-0.25, 0.25, 9)
-    grid = np.stack(np.meshgrid(part, part), axis=-1).reshape(-1, 2)
-    at = np.floor(pose.places(listed.steps[:, None] + grid) * px_per_mm).astype(int)
-    at = np.clip(at, 0, np.array([clipped.shape[1], clipped.shape[0]]) - 1)
+    at, _ = _find_inner(clipped.shape, px_per_mm, listed, pose)
     return np.asarray(clipped[at[..., 1], at[..., 0]].mean(axis=1))
 
 
@@ -224,15 +221,23 @@ def _has_size(settled: Settled, listed: Listed, size_mm: tuple[float, float] | N
 
 def _look_at_patches(seen: Floats, px: float, listed: Listed, pose: Pose) -> tuple[Points, Points]:
     """Mean (n, 3) and spread (n,) of each patch's inner part; not finite outside the picture."""
-    part = np.linspace(-0.25, 0.25, 9)
-    grid = np.stack(np.meshgrid(part, part), axis=-1).reshape(-1, 2)
-    at = np.floor(pose.places(listed.steps[:, None] + grid) * px).astype(int)
-    inside = np.all((at >= 0) & (at < np.array([seen.shape[1], seen.shape[0]])), axis=2)
-    at = np.clip(at, 0, np.array([seen.shape[1], seen.shape[0]]) - 1)
+    at, inside = _find_inner(seen.shape, px, listed, pose)
     values = seen[at[..., 1], at[..., 0]].astype(np.float64)
     means = values.mean(axis=1)
     means[~inside.all(axis=1)] = np.nan
     return means, np.asarray(np.sqrt(values.var(axis=1).sum(axis=1)))
+
+
+def _find_inner(
+    shape: tuple[int, ...], px: float, listed: Listed, pose: Pose
+) -> tuple[NDArray[np.int64], Mask]:
+    """Cells (n, k, 2), column and row, spread over the inner part of each patch, brought into a
+    raster of ``shape`` (h, w, …); and which of them lay in it, (n, k)."""
+    part = np.linspace(-0.25, 0.25, 9)
+    grid = np.stack(np.meshgrid(part, part), axis=-1).reshape(-1, 2)
+    at = np.floor(pose.places(listed.steps[:, None] + grid) * px).astype(np.int64)
+    size = np.array([shape[1], shape[0]])
+    return np.clip(at, 0, size - 1), np.asarray(((at >= 0) & (at < size)).all(axis=2))
 
 
 def _expect(colours: Points, means: Points) -> Points:

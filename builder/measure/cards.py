@@ -35,7 +35,7 @@ from builder.measure.patches import (
     measure_patch,
     say_left_out,
 )
-from builder.measure.spaces import SRGB, lab_to_xyz, xyz_to_lab
+from builder.measure.spaces import SRGB, as_lab, lab_to_xyz, xyz_to_lab
 from builder.records.photo import CardReport, Evidence, Lab
 
 TARGET_COLOURS = 12  # from here on a card counts as a colour target
@@ -140,7 +140,7 @@ class CardFit:
             self.error,
             self.left_out,
             guessed=tuple(
-                (name, _as_lab(lab)) for name, lab in zip(self.names, self.guessed, strict=False)
+                (name, as_lab(lab)) for name, lab in zip(self.names, self.guessed, strict=False)
             ),
             model=self.model,
             light=self.light,
@@ -276,9 +276,4 @@ def _see_light(chart: Chart) -> Lab | None:
     if not grey.any():
         return None
     gain = chart.seen[grey].sum(axis=0) / chart.true[grey].sum(axis=0)
-    return _as_lab(xyz_to_lab(gain * _GREY_50 @ chart.working.T))
-
-
-def _as_lab(values: Floats) -> Lab:
-    L, a, b = (float(value) for value in values)
-    return L, a, b
+    return as_lab(xyz_to_lab(gain * _GREY_50 @ chart.working.T))

@@ -45,11 +45,20 @@ def to_linear_xyz(rgb8: Bytes, encoding: Encoding) -> Pixels:
 
     Raises ValueError if the encoding is neither known by name nor carries tables and matrix.
     """
+    linear = to_linear_rgb(rgb8, encoding)
+    return np.asarray(linear @ rgb_to_xyz_of(encoding).T.astype(np.float32))
+
+
+def to_linear_rgb(rgb8: Bytes, encoding: Encoding) -> Pixels:
+    """8-bit values (…, 3) → linear RGB (…, 3), float32, of the encoding's own channels.
+
+    Raises ValueError if the encoding is neither known by name nor carries its own tables.
+    """
     tables = linear_tables(encoding).astype(np.float32)
     linear = np.empty(rgb8.shape, dtype=np.float32)
     for channel in range(3):
         np.take(tables[channel], rgb8[..., channel], out=linear[..., channel])
-    return np.asarray(linear @ rgb_to_xyz_of(encoding).T.astype(np.float32))
+    return linear
 
 
 def is_clipped(rgb8: Bytes) -> Mask:

@@ -34,7 +34,7 @@ from builder.measure.noise import (
     u_of_standard_error,
     u_of_uneven_light,
 )
-from builder.measure.spaces import xyz_to_lab
+from builder.measure.spaces import as_lab, xyz_to_lab
 from builder.records.photo import ColourShare, Evidence, Lab, Reading
 
 # Pixels round a glare that still hold some of it: a lens is sharp to a pixel or two.
@@ -117,13 +117,13 @@ def read_region(
     return Reading(
         zone=zone,
         colours=tuple(
-            ColourShare(_as_lab(one), float(share))
+            ColourShare(as_lab(one), float(share))
             for one, share in zip(lab, coverage.share, strict=True)
         ),
-        mean=_as_lab(
+        mean=as_lab(
             xyz_to_lab(np.average(cells.xyz[cells.read], axis=0, weights=cells.weight[cells.read]))
         ),
-        u=combine_u(fit.u_at(_as_lab(lab[0])), u_own),
+        u=combine_u(fit.u_at(as_lab(lab[0])), u_own),
         u_own=u_own,
         evidence=fit.evidence,
         mottle=measure_mottle(average_to_cells(seen, good, coarse)),
@@ -141,7 +141,7 @@ def _mean_of(xyz: Floats, good: Mask, part: Mask | None) -> Lab | None:
     """L*a*b* of the mean of what can be read of a part; None where nothing can."""
     if part is None or not (good & part).any():
         return None
-    return _as_lab(xyz_to_lab(xyz[good & part].mean(axis=0, dtype=np.float64)))
+    return as_lab(xyz_to_lab(xyz[good & part].mean(axis=0, dtype=np.float64)))
 
 
 def _unread(zone: str, glare_pct: float, clipped_pct: float, flags: Sequence[str]) -> Reading:
@@ -175,8 +175,3 @@ def spread_of_main(cells: Cells, coverage: Coverage) -> Floats:
     if len(means) < 2:
         return np.zeros(2)
     return delta_e_2000(xyz_to_lab(means), xyz_to_lab(coverage.xyz[0]))
-
-
-def _as_lab(values: Floats) -> Lab:
-    L, a, b = (float(value) for value in values)
-    return L, a, b

@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from builder.measure.arrays import Floats
+from builder.records.photo import Lab
 
 Chromaticity = tuple[float, float]
 
@@ -173,3 +174,9 @@ def hue_degrees(lab: npt.ArrayLike) -> Floats:
     v: npt.NDArray[Any] = np.asarray(lab, dtype=np.float64)
     # A second turn brings the -0.0 and the -1e-15 that modulo leaves at 360 back to 0.
     return np.asarray(np.degrees(np.arctan2(v[..., 2], v[..., 1])) % 360.0 % 360.0)
+
+
+def as_lab(values: Floats) -> Lab:
+    """One colour (3,) as the records hold it."""
+    L, a, b = (float(value) for value in values)
+    return L, a, b

@@ -14,10 +14,9 @@ from builder.look.opening import Opened
 from builder.look.outlines import Outline, OutlineError, find_outline
 from builder.look.sheets import FoundSheet
 from builder.measure.arrays import Mask
-from builder.measure.decode import is_clipped, linear_tables, rgb_to_xyz_of, to_linear_xyz
+from builder.measure.decode import is_clipped, rgb_to_xyz_of, to_linear_rgb, to_linear_xyz
 from builder.measure.field import Margin, fit_field
-from builder.records.jig import BoxMm
-from builder.records.photo import Encoding
+from builder.records.jig import BoxMm, widen
 from builder.records.settings import SetUp
 
 Floats = NDArray[np.float64]
@@ -50,7 +49,7 @@ def look_over(opened: Opened, sheet: FoundSheet, setup: SetUp) -> Laid:
     paper = _paper_under(opened, sheet)
     piece, piece_fault = _outline(opened, sheet, paper)
     card, card_fault = _find_card(opened, sheet, paper, setup)
-    covered = [_widen(_bounds(piece), _SHADOW_MM) if piece else sheet.jig.place]
+    covered = [widen(_bounds(piece), _SHADOW_MM) if piece else sheet.jig.place]
     return Laid(piece, card, gather_margin(opened, sheet, covered), piece_fault, card_fault)
 
 
@@ -75,7 +74,7 @@ def _paper_under(opened: Opened, sheet: FoundSheet) -> Callable[[Floats], Floats
 def _outline(
     opened: Opened, sheet: FoundSheet, paper: Callable[[Floats], Floats]
 ) -> tuple[Outline | None, str]:
-    box = _widen(sheet.jig.place, _ROUND_PLACE_MM)
+    box = widen(sheet.jig.place, _ROUND_PLACE_MM)
     flat, scale, _ = _over_paper(opened, sheet, paper, box)
     try:
         return find_outline(flat, scale, box[:2], sheet.jig), ""
@@ -89,7 +88,7 @@ def _find_card(
     card = setup.card
     if card is None or setup.card_at is not None:
         return None, ""
-    box = _widen(sheet.jig.slot, _ROUND_SLOT_MM)
+    box = widen(sheet.jig.slot, _ROUND_SLOT_MM)
     flat, scale, clipped = _over_paper(opened, sheet, paper, box)
     try:
         place = find_card(
@@ -114,24 +113,13 @@ def _over_paper(
     them ran out of scale."""
     scale = min(_PX_PER_MM, max(_LEAST_PX_PER_MM, 1.0 / sheet.mm_per_px))
     rgb = flatten(opened.rgb, sheet, box, scale)
-    flat = _linear(rgb, opened.encoding)
+    flat = to_linear_rgb(rgb, opened.encoding)
     height, width = flat.shape[:2]
     y, x = np.mgrid[:height, :width]
     at = np.stack([box[0] + (x + 0.5) / scale, box[1] + (y + 0.5) / scale], axis=-1)
     return np.asarray(flat / paper(at), dtype=np.float32), scale, is_clipped(rgb)
 
 
-def _linear(rgb8: NDArray[np.uint8], encoding: Encoding) -> NDArray[np.float32]:
-    """8-bit values (…, 3) → linear RGB (…, 3) of the picture's own encoding."""
-    tables = linear_tables(encoding).astype(np.float32)
-    return np.stack([tables[k][rgb8[..., k]] for k in range(3)], axis=-1)
-
-
 def _bounds(outline: Outline) -> BoxMm:
     xs, ys = zip(*outline.corners, strict=True)
     return (min(xs), min(ys), max(xs), max(ys))
-
-
-def _widen(box: BoxMm, by: float) -> BoxMm:
-    left, top, right, bottom = box
-    return (left - by, top - by, right + by, bottom + by)

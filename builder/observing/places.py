@@ -24,10 +24,10 @@ _SAME_MM = 0.6  # ...or this near
 @dataclass(frozen=True, eq=False)
 class Places:
     """``piece`` and ``card``: their corners as fractions of the upright picture, None where not
-    known; ``piece_mm``: width and height of the place, and ``corners_mm`` (4, 2) its corners
-    on the sheet. ``labels``: numbers read from labels
-    in the frame. ``sheet`` and ``laid``: the jig sheet and what lies on it, where the places come
-    from it; ``fault``: a sentence why a sheet that should be there cannot serve, else ""."""
+    known; ``piece_mm``: width and height of the place, and ``corners_mm`` (4, 2) its corners on the
+    sheet. ``labels``: numbers read from labels in the frame. ``sheet`` and ``laid``: the jig sheet
+    and what lies on it, where the places come from it; ``fault``: a sentence why a sheet that
+    should be there cannot serve, else ""."""
 
     piece: Quad | None = None
     card: Quad | None = None

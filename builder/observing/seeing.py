@@ -19,7 +19,7 @@ from builder.measure.fitness import judge_sheet, judge_size
 from builder.measure.grids import make_grid
 from builder.measure.patches import SeenPatch
 from builder.measure.readings import read_region
-from builder.measure.spaces import D50, D65, adapt_lab
+from builder.measure.spaces import D50, D65, adapt_lab, as_lab
 from builder.observing.cutting import Cut, cut_piece, cut_place, spread_over
 from builder.observing.places import Places, find_places
 from builder.observing.task import Task
@@ -130,8 +130,7 @@ def _middle(
 
 
 def _to_d65(lab: Lab, card: Card) -> Lab:
-    L, a, b = (float(value) for value in adapt_lab(lab, _WHITES[card.white], D65))
-    return L, a, b
+    return as_lab(adapt_lab(lab, _WHITES[card.white], D65))
 
 
 def _report_sheet(places: Places, fit: CardFit | None) -> SheetReport | None:

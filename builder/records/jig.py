@@ -102,12 +102,12 @@ class Jig:
         things are laid. The white margin is what is left of the sheet, 3 mm from its edges."""
         quiet = QUIET_MODULES * MARK_MM / MARK_MODULES / 2
         return (
-            *(_widen(mark, quiet) for mark in self.marks),
+            *(widen(mark, quiet) for mark in self.marks),
             *((x - DOT_MM, y - DOT_MM, x + DOT_MM, y + DOT_MM) for x, y in self.dots),
-            _widen(self.slot, 1.0),
-            _widen(self.label, 1.0),
-            _widen(self.ruler, 1.0),
-            _widen(self.ruler_up, 1.0),
+            widen(self.slot, 1.0),
+            widen(self.label, 1.0),
+            widen(self.ruler, 1.0),
+            widen(self.ruler_up, 1.0),
             *self.written,
         )
 
@@ -177,6 +177,7 @@ def read_label(text: str) -> str | None:
     return text.removeprefix(_LABEL_START) if text.startswith(_LABEL_START) else None
 
 
-def _widen(box: BoxMm, by: float) -> BoxMm:
+def widen(box: BoxMm, by: float) -> BoxMm:
+    """The box with ``by`` mm more on each side."""
     left, top, right, bottom = box
     return (left - by, top - by, right + by, bottom + by)
