@@ -16,8 +16,6 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from builder.errors import Problem, SiteError, Weight
 
 _AT_FDCWD = -100
@@ -73,38 +71,6 @@ def refuse_place(site: Path, root: Path, keep: Iterable[Path]) -> None:
 def mark(building: Path) -> None:
     """Leave the mark by which a later build knows that it may replace this site."""
     (building / MARK).write_text(_MARK_WORDS, encoding="utf-8", newline="")
-
-
-def hold(site: Path, store: Path) -> FileLock:
-    """Take the right to build ``site``, until released or this process ends; the lock lies in
-    ``store``. Raises :class:`SiteError` where another run holds it or the disk refuses."""
-    lock = FileLock(store / "building.lock", blocking=False)
-    try:
-        store.mkdir(parents=True, exist_ok=True)
-        lock.acquire()
-    except Timeout:
-        raise SiteError(
-            Problem(
-                site.name,
-                0,
-                "another build of this library is at work",
-                "one build at a time",
-                "wait until it has ended, or stop it, and build again",
-                Weight.STOPS,
-            )
-        ) from None
-    except OSError as error:
-        raise SiteError(
-            Problem(
-                store.name,
-                0,
-                f"the library's folder could not be written to ({error.strerror or error})",
-                "a folder that may be written to, with room on its disk",
-                "change its permissions, or copy the library to where you may write",
-                Weight.STOPS,
-            )
-        ) from error
-    return lock
 
 
 def mend(site: Path) -> None:

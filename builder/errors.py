@@ -8,7 +8,10 @@ The tree::
     ├── PictureError        one picture cannot be opened: it is left out, the rest goes on
     ├── CardError           the reference card's values cannot be used
     ├── SiteError           the site could not be written; the last good one is left as it was
-    └── PrintError          a sheet or labels cannot be made as asked: no file is written
+    ├── PrintError          a sheet or labels cannot be made as asked: no file is written
+    ├── BusyError           another run works on the library, or its folder refuses: nothing is done
+    ├── FilingError         a photograph or note cannot be filed: nothing of the maker's is changed
+    └── ArchiveError        the ledger or a bag cannot be read or written as asked
 
 No error of a library in use (yaml, PIL, exifread, pydantic, mkdocs) leaves ``builder`` unmapped.
 A :class:`Problem` is one sentence for the maker; an error carries one or more of them.
@@ -82,3 +85,15 @@ class SiteError(PatinariumError):
 
 class PrintError(PatinariumError):
     """A sheet or labels cannot be made as asked: no file is written."""
+
+
+class BusyError(PatinariumError):
+    """Another run is at work on the library, or its folder cannot be written to."""
+
+
+class FilingError(PatinariumError):
+    """A photograph or a note cannot be filed; nothing of the maker's was changed."""
+
+
+class ArchiveError(PatinariumError):
+    """The ledger, or a bag, cannot be read or written as asked; nothing there was changed."""

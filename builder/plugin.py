@@ -13,15 +13,15 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from filelock import FileLock
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 
-from builder.changeover import building_folder, change_over, hold, mark, mend, refuse_place
+from builder.changeover import building_folder, change_over, mark, mend, refuse_place
 from builder.errors import PatinariumError
+from builder.holding import Hold, hold
 from builder.pipeline import Gathered, Progress, choose_day, gather
 from builder.publish.frame import (
     frame_page,
@@ -50,7 +50,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     failed: PatinariumError | None = None
     site: Path = Path("site")
     serving = False
-    lock: FileLock | None = None
+    lock: Hold | None = None
 
     def load_config(
         self, options: dict[str, Any], config_file_path: str | None = None
@@ -89,7 +89,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         store = self.root / STORE
         kept = (self.root / settings.samples, Path(config.docs_dir).resolve(), store)
         refuse_place(self.site, self.root, kept)
-        self.lock = hold(self.site, store)
+        self.lock = hold(store, "build")
         mend(self.site)
         config.site_dir = str(building_folder(self.site))
 

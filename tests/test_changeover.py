@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from builder import changeover
-from builder.changeover import building_folder, change_over, hold, mark, mend, refuse_place
+from builder.changeover import building_folder, change_over, mark, mend, refuse_place
 from builder.errors import SiteError
 
 
@@ -76,15 +76,6 @@ def test_a_refused_change_leaves_the_old_site(site: Path, monkeypatch: pytest.Mo
     with pytest.raises(SiteError, match="in use"):
         change_over(new, site)
     assert read(site) == "old"
-
-
-def test_a_second_build_is_refused_until_the_first_has_ended(tmp_path: Path) -> None:
-    site, store = tmp_path / "site", tmp_path / "store"
-    first = hold(site, store)
-    with pytest.raises(SiteError, match="another build of this library is at work"):
-        hold(site, store)
-    first.release()
-    hold(site, store).release()
 
 
 def test_a_site_made_by_a_build_may_be_replaced(tmp_path: Path) -> None:

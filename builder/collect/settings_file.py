@@ -3,21 +3,18 @@ that somebody else made meanwhile."""
 
 from __future__ import annotations
 
-import contextlib
-import os
-import shutil
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from builder.changeover import hold
 from builder.digests import digest_bytes
-from builder.errors import LibraryError, Problem, SiteError, Weight
+from builder.errors import BusyError, LibraryError, Problem, Weight
+from builder.holding import hold
 from builder.read.corner_edits import write_corners
 from builder.read.option_values import SETTINGS_FILE
 from builder.records.library import STORE
 from builder.records.photo import Quad
+from builder.safe_files import write_whole
 
 
 @dataclass(frozen=True)
@@ -41,8 +38,8 @@ def store_corners(root: Path, seen: str, setup: str, corners: Mapping[str, Quad]
     then as it was.
     """
     try:
-        lock = hold(root / SETTINGS_FILE, root / STORE)
-    except SiteError as error:
+        lock = hold(root / STORE, "mark")
+    except BusyError as error:
         remedy = "wait until it has ended, or see to the folder's permissions, and save again"
         raise LibraryError(replace(p, remedy=remedy) for p in error.problems) from None
     try:
@@ -74,27 +71,14 @@ def _read(root: Path) -> bytes:
 
 def _replace_whole(target: Path, data: bytes) -> None:
     """``data`` in the place of ``target`` in one step, once it is safely on the disk."""
-    part = ""
     try:
-        if not os.access(target, os.W_OK):  # a rename would pass over a file that is to be kept
-            raise PermissionError(0, "it is marked as not to be written to")
-        handle, part = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        shutil.copymode(target, part)
-        Path(part).replace(target)
+        write_whole(target, data)
     except OSError as error:
         raise _refuse(
             f"the file cannot be written ({error.strerror or error})",
             "a file and folder you may write to, with room on the disk",
             "change their permissions and save again; the file is as it was",
         ) from None
-    finally:
-        if part:
-            with contextlib.suppress(OSError):
-                Path(part).unlink(missing_ok=True)
 
 
 def _refuse(found: str, expected: str, remedy: str) -> LibraryError:

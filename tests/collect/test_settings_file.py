@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 import builder.collect.settings_file as settings_file
-from builder.changeover import hold
 from builder.collect.settings_file import digest_settings, store_corners
 from builder.errors import LibraryError
+from builder.holding import hold
 from builder.read.settings import read_settings_file
 from builder.records.library import STORE
 from builder.records.photo import Quad
@@ -44,7 +44,7 @@ def test_a_change_made_meanwhile_is_not_written_over(library: Path) -> None:
 
 
 def test_nothing_is_written_while_a_build_is_at_work(library: Path) -> None:
-    lock = hold(library / "site", library / STORE)
+    lock = hold(library / STORE, "build")
     try:
         with pytest.raises(LibraryError, match="save again"):
             store_corners(library, digest_settings(library), "bench", {"piece_at": QUAD})

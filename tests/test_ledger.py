@@ -1,0 +1,125 @@
+"""The ledger shows what was changed, removed or put in after it was written."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import json
+from pathlib import Path
+
+import pytest
+
+from builder.errors import ArchiveError
+from builder.ledger import append_entries, parse_ledger, read_ledger, seal_entries
+from builder.records.ledger import LEDGER, NO_ENTRY, Deed, Draft, Ledger
+
+AT = dt.datetime(2025, 1, 14, 10, 31, 7, tzinfo=dt.UTC)
+DRAFTS = (
+    Draft(Deed.BEGAN, facts={"library": "kiln"}),
+    Draft(Deed.FILED, "samples/SH-001/a.jpg", "1" * 64, 10, {"piece": "SH-001", "named": "Ä.jpg"}),
+    Draft(Deed.NOTED, "samples/SH-001/sample.yaml", "2" * 64, 20),
+    Draft(Deed.CORRECTED, "samples/SH-001/a.jpg", facts={"day": "2025-01-13", "why": "clock"}),
+    Draft(
+        Deed.MOVED, "samples/SH-002/a.jpg", "1" * 64, 10, {"from": "samples/SH-001/a.jpg"}
+    ),
+)  # fmt: skip
+DATA = seal_entries(DRAFTS, Ledger(), AT)
+
+
+def test_a_line_can_be_checked_with_a_digest_tool_alone() -> None:
+    before = NO_ENTRY
+    for line in DATA.splitlines():
+        body, _, rest = line.partition(b',"seal":"')
+        assert json.loads(line)["before"] == before
+        before = hashlib.sha256(body).hexdigest()
+        assert rest == before.encode() + b'"}'
+
+
+def test_a_whole_ledger_has_no_fault() -> None:
+    ledger = parse_ledger(DATA)
+    assert ledger.faults == ()
+    assert [entry.what for entry in ledger.entries] == [draft.what for draft in DRAFTS]
+    assert ledger.name == "kiln"
+    assert ledger.entries[1].at == AT
+
+
+def test_one_flipped_bit_anywhere_is_found_at_its_line() -> None:
+    starts = [0]
+    for line in DATA.splitlines(keepends=True):
+        starts.append(starts[-1] + len(line))
+    for place in range(len(DATA)):
+        for bit in range(8):
+            flipped = bytearray(DATA)
+            flipped[place] ^= 1 << bit
+            ledger = parse_ledger(bytes(flipped))
+            line = sum(start <= place for start in starts)
+            if place == len(DATA) - 1:  # the last line end: the entry is taken for a torn one
+                assert ledger.torn
+                continue
+            assert ledger.faults, (place, bit)
+            assert line in {ledger.faults[0].line, ledger.faults[0].line + 1}, (place, bit)
+
+
+@pytest.mark.parametrize("gone", range(len(DRAFTS) - 1))
+def test_a_line_removed_is_found(gone: int) -> None:
+    lines = DATA.splitlines(keepends=True)
+    ledger = parse_ledger(b"".join(lines[:gone] + lines[gone + 1 :]))
+    assert [fault.found for fault in ledger.faults] == [f"entry {gone + 1} is missing"]
+
+
+def test_a_line_rewritten_with_a_seal_of_its_own_is_found() -> None:
+    lines = DATA.splitlines(keepends=True)
+    read = parse_ledger(DATA)
+    first_two = Ledger(read.entries[:2])
+    forged = seal_entries(
+        [Draft(Deed.NOTED, "samples/SH-001/sample.yaml", "3" * 64)], first_two, AT
+    )
+    ledger = parse_ledger(b"".join([*lines[:2], forged, *lines[3:]]))
+    assert [(f.line, f.found) for f in ledger.faults] == [
+        (4, "this line does not follow from the one before it")
+    ]
+
+
+def test_what_stands_is_the_last_word_on_each_file() -> None:
+    standing = parse_ledger(DATA).standing()
+    assert set(standing) == {"samples/SH-001/sample.yaml", "samples/SH-002/a.jpg"}
+
+
+def test_a_files_chain_goes_through_its_earlier_places() -> None:
+    chain = parse_ledger(DATA).chain_of("samples/SH-002/a.jpg")
+    assert [entry.what for entry in chain] == [Deed.FILED, Deed.CORRECTED, Deed.MOVED]
+
+
+def test_entries_are_added_after_those_there(tmp_path: Path) -> None:
+    append_entries(tmp_path, DRAFTS[1:3], AT, "kiln")
+    before = (tmp_path / LEDGER).read_bytes()
+    ledger = append_entries(tmp_path, DRAFTS[3:], AT, "another name")
+    data = (tmp_path / LEDGER).read_bytes()
+    assert data.startswith(before)
+    assert data == DATA
+    assert ledger == parse_ledger(data)
+    assert append_entries(tmp_path, [], AT, "kiln") == ledger
+
+
+@pytest.mark.parametrize("left", [1, 40, len(DATA.splitlines()[-1])])
+def test_an_entry_torn_by_a_crash_never_was(tmp_path: Path, left: int) -> None:
+    lines = DATA.splitlines(keepends=True)
+    (tmp_path / LEDGER).write_bytes(b"".join(lines[:-1]) + lines[-1][:left])
+    assert read_ledger(tmp_path).torn == left
+    append_entries(tmp_path, DRAFTS[-1:], AT, "kiln")
+    assert (tmp_path / LEDGER).read_bytes() == DATA
+
+
+def test_nothing_is_added_to_a_ledger_with_a_fault(tmp_path: Path) -> None:
+    spoiled = DATA.replace(b"SH-001", b"SH-003", 1)
+    (tmp_path / LEDGER).write_bytes(spoiled)
+    with pytest.raises(ArchiveError, match="ledger.jsonl:2: this line was changed"):
+        append_entries(tmp_path, DRAFTS[1:2], AT, "kiln")
+    assert (tmp_path / LEDGER).read_bytes() == spoiled
+
+
+@pytest.mark.parametrize(
+    "data", [b"\n", b"[]\n", b"{}\n", b"\xff\xfe\n", b"[" * 100_000 + b"\n", b'{"n":1e999}\n']
+)
+def test_rubbish_is_told_at_its_line(data: bytes) -> None:
+    assert parse_ledger(data).faults[0].line == 1
