@@ -75,7 +75,7 @@ def parse_ledger(data: bytes) -> Ledger:
 
 
 def seal_entries(drafts: Sequence[Draft], ledger: Ledger, at: dt.datetime) -> bytes:
-    """The lines of ``drafts``, to stand after ``ledger``, written ``at`` (any zone; kept in UTC)."""
+    """The lines of ``drafts``, to stand after ``ledger``, written ``at`` (kept in UTC)."""
     last = ledger.entries[-1] if ledger.entries else None
     number, before = (last.number, last.seal) if last else (0, NO_ENTRY)
     stamp = at.astimezone(dt.UTC).strftime(_TIME)
@@ -106,8 +106,8 @@ def append_entries(root: Path, drafts: Iterable[Draft], at: dt.datetime, library
     begun where there is none, ``library`` being the name it is to have for good. For the holder of
     the library's lock alone.
 
-    Raises :class:`ArchiveError`, with nothing changed, where the ledger has faults (nothing is built
-    on a broken chain) or cannot be written.
+    Raises :class:`ArchiveError`, with nothing changed, where the ledger has faults (nothing is
+    built on a broken chain) or cannot be written.
     """
     ledger = read_ledger(root)
     if ledger.faults:

@@ -1,8 +1,9 @@
-"""Writing so that a crash at any moment loses nothing: a file is whole under its name, or not there.
+"""Writing so that a crash at any moment loses nothing: a file is whole under its name, or not
+there.
 
 What is being written lies beside its place under a name that begins with a full stop and ends in
 ``PART``; readers pass over such names, and :func:`clear_parts` removes what a killed run left.
-All functions raise ``OSError`` as the system does (a full disk is ``ENOSPC``), with nothing changed.
+All functions raise ``OSError`` as the system does (a full disk: ``ENOSPC``), with nothing changed.
 """
 
 from __future__ import annotations
@@ -120,7 +121,7 @@ def append_whole(target: Path, data: bytes) -> None:
 
 
 def clear_parts(folder: Path) -> None:
-    """Remove what a killed run left half-written in ``folder``; for the holder of its lock alone."""
+    """Remove what a killed run left half-written in ``folder``; for the lock's holder alone."""
     with contextlib.suppress(OSError):
         for part in folder.glob(f".*{PART}"):
             if part.is_file() and not part.is_symlink():

@@ -113,7 +113,7 @@ def test_an_entry_torn_by_a_crash_never_was(tmp_path: Path, left: int) -> None:
 def test_nothing_is_added_to_a_ledger_with_a_fault(tmp_path: Path) -> None:
     spoiled = DATA.replace(b"SH-001", b"SH-003", 1)
     (tmp_path / LEDGER).write_bytes(spoiled)
-    with pytest.raises(ArchiveError, match="ledger.jsonl:2: this line was changed"):
+    with pytest.raises(ArchiveError, match=r"ledger\.jsonl:2: this line was changed"):
         append_entries(tmp_path, DRAFTS[1:2], AT, "kiln")
     assert (tmp_path / LEDGER).read_bytes() == spoiled
 

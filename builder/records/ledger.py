@@ -28,9 +28,8 @@ class Deed(StrEnum):
 
 @dataclass(frozen=True)
 class Draft:
-    """An entry before it is sealed. ``file`` is relative to the library's folder, with ``/``, "" for
-    none; ``facts`` are short texts by name, in the order they are written (see
-    docs/ledger.md)."""
+    """An entry before it is sealed. ``file`` is relative to the library's folder, with ``/``, ""
+    for none; ``facts`` are short texts by name, in the order they are written (docs/ledger.md)."""
 
     what: Deed
     file: str = ""

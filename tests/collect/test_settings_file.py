@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-import builder.collect.settings_file as settings_file
 from builder.collect.settings_file import digest_settings, store_corners
 from builder.errors import LibraryError
 from builder.holding import hold
@@ -57,7 +56,7 @@ def test_a_disk_that_refuses_leaves_the_file_as_it_was(library: Path, monkeypatc
     def refuse(handle: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(settings_file.os, "fsync", refuse)
+    monkeypatch.setattr(os, "fsync", refuse)
     with pytest.raises(LibraryError, match="No space left on device"):
         store_corners(library, digest_settings(library), "bench", {"piece_at": QUAD})
     assert (library / "mkdocs.yml").read_text(encoding="utf-8") == SETTINGS
@@ -70,7 +69,7 @@ def test_a_disk_that_refuses_leaves_the_file_as_it_was(library: Path, monkeypatc
 
 
 def test_a_file_that_is_not_to_be_written_is_said(library: Path, monkeypatch) -> None:
-    monkeypatch.setattr(settings_file.os, "access", lambda path, mode: False)  # a root may all
+    monkeypatch.setattr(os, "access", lambda path, mode: False)  # a root may all
     with pytest.raises(LibraryError, match="change their permissions"):
         store_corners(library, digest_settings(library), "bench", {"piece_at": QUAD})
     assert (library / "mkdocs.yml").read_text(encoding="utf-8") == SETTINGS
