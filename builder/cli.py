@@ -16,12 +16,14 @@ from builder import __version__
 from builder.collect.marking import mark_photo
 from builder.collect.starting import start_library
 from builder.errors import LibraryError, Problem, SiteError, Weight
+from builder.filing_commands import add, record
 from builder.pipeline import Gathered, choose_day, gather
 from builder.print_commands import print_sheets
 from builder.read.settings import read_settings_file
 from builder.said import (
     DONE,
     PROBLEMS,
+    Day,
     count_left_out,
     find_settings,
     print_problems,
@@ -33,18 +35,6 @@ from builder.said import (
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
 
 
-class _Day(click.ParamType[dt.date]):
-    name = "date"
-
-    def convert(self, value: Any, param: Any, ctx: Any) -> dt.date:
-        if isinstance(value, dt.date):
-            return value
-        try:
-            return dt.date.fromisoformat(value)
-        except ValueError:
-            self.fail(f"{value!r} is not a date; write it as 2025-01-14", param, ctx)
-
-
 def _library(command: Callable[..., Any]) -> Callable[..., Any]:
     return click.argument("library", default=".", type=click.Path(path_type=Path, file_okay=False))(
         command
@@ -52,7 +42,7 @@ def _library(command: Callable[..., Any]) -> Callable[..., Any]:
 
 
 _today = click.option(
-    "--today", type=_Day(), default=None, metavar="DATE", help="Count days up to DATE, not today."
+    "--today", type=Day(), default=None, metavar="DATE", help="Count days up to DATE, not today."
 )
 
 
@@ -152,6 +142,8 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
         serve(str(file), dev_addr=f"127.0.0.1:{port}", open_in_browser=open_browser)
 
 
+cli.add_command(add)
+cli.add_command(record)
 cli.add_command(print_sheets, "print")
 
 

@@ -99,6 +99,11 @@ class Kept:
             ),
         )
 
+    def digests(self) -> dict[str, str]:
+        """SHA-256 of every photograph kept, by path, as it was when it was seen."""
+        rows = self._connection.execute("select path, sha256 from seen where sha256 != ''")
+        return dict(rows.fetchall())
+
     def forget_all_but(self, paths: Iterable[str]) -> None:
         """Drop rows of photographs that are gone."""
         wanted = set(paths)

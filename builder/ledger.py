@@ -14,13 +14,23 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 from builder.digests import digest_bytes
 from builder.errors import ArchiveError, Problem, Weight
-from builder.records.ledger import LEDGER, NO_ENTRY, Deed, Draft, Ledger, LedgerEntry, LedgerFault
+from builder.records.ledger import (
+    LEDGER,
+    NO_ENTRY,
+    NO_LEDGER,
+    Deed,
+    Draft,
+    Ledger,
+    LedgerEntry,
+    LedgerFault,
+    take_in,
+)
 from builder.safe_files import append_whole
 
 _SEAL = b',"seal":"'
@@ -37,7 +47,7 @@ def read_ledger(root: Path) -> Ledger:
     file = root / LEDGER
     try:
         if not file.is_symlink() and not file.exists():
-            return Ledger()
+            return NO_LEDGER
         if file.stat().st_size > MOST_BYTES:
             raise OSError(0, f"it has more than {MOST_BYTES} bytes")
         return parse_ledger(file.read_bytes())
@@ -74,9 +84,8 @@ def parse_ledger(data: bytes) -> Ledger:
     return Ledger(tuple(entries), tuple(faults), len(rest))
 
 
-def seal_entries(drafts: Sequence[Draft], ledger: Ledger, at: dt.datetime) -> bytes:
-    """The lines of ``drafts``, to stand after ``ledger``, written ``at`` (kept in UTC)."""
-    last = ledger.entries[-1] if ledger.entries else None
+def seal_entries(drafts: Iterable[Draft], last: LedgerEntry | None, at: dt.datetime) -> bytes:
+    """The lines of ``drafts``, to stand after the entry ``last``, written ``at`` (kept in UTC)."""
     number, before = (last.number, last.seal) if last else (0, NO_ENTRY)
     stamp = at.astimezone(dt.UTC).strftime(_TIME)
     lines = []
@@ -101,40 +110,58 @@ def seal_entries(drafts: Sequence[Draft], ledger: Ledger, at: dt.datetime) -> by
     return b"".join(lines)
 
 
-def append_entries(root: Path, drafts: Iterable[Draft], at: dt.datetime, library: str) -> Ledger:
-    """The ledger of the library at ``root`` with ``drafts`` at its end, safely on the disk; it is
-    begun where there is none, ``library`` being the name it is to have for good. For the holder of
-    the library's lock alone.
+class Book:
+    """The ledger held open for adding to, read once; for the holder of the library's lock alone.
 
-    Raises :class:`ArchiveError`, with nothing changed, where the ledger has faults (nothing is
-    built on a broken chain) or cannot be written.
+    ``standing``: see :meth:`Ledger.standing`, kept up to date.
     """
-    ledger = read_ledger(root)
-    if ledger.faults:
-        raise ArchiveError(say_fault(fault) for fault in ledger.faults)
-    wanted = list(drafts)
-    if not wanted:
-        return ledger
-    if not ledger.entries:
-        wanted.insert(0, Draft(Deed.BEGAN, facts={"library": library}))
-    file = root / LEDGER
-    try:
-        if ledger.torn:  # the beginning of an entry whose run was killed: it never was
-            with file.open("r+b") as stream:
-                stream.truncate(file.stat().st_size - ledger.torn)
-        append_whole(file, seal_entries(wanted, ledger, at))
-    except OSError as error:
-        raise ArchiveError(
-            Problem(
-                LEDGER,
-                0,
-                f"the ledger cannot be written ({error.strerror or error})",
-                "a file and folder you may write to, with room on the disk",
-                "see to its permissions or make room, and run the same again; nothing is lost",
-                Weight.STOPS,
-            )
-        ) from error
-    return read_ledger(root)
+
+    def __init__(self, root: Path, library: str) -> None:
+        """``library`` is the name the library gets for good where its ledger begins now. Raises
+        :class:`ArchiveError` where there are faults: nothing is built on a broken chain."""
+        ledger = read_ledger(root)
+        if ledger.faults:
+            raise ArchiveError(say_fault(fault) for fault in ledger.faults)
+        self._root, self._library, self._torn = root, library, ledger.torn
+        self._last = ledger.entries[-1] if ledger.entries else None
+        self.standing = ledger.standing()
+
+    def append(self, drafts: Iterable[Draft], at: dt.datetime) -> None:
+        """Write ``drafts`` at the end, safely on the disk. Raises :class:`ArchiveError`, with the
+        ledger as it was, where it cannot be written."""
+        wanted = list(drafts)
+        if not wanted:
+            return
+        if self._last is None:
+            wanted.insert(0, Draft(Deed.BEGAN, facts={"library": self._library}))
+        data = seal_entries(wanted, self._last, at)
+        file = self._root / LEDGER
+        try:
+            if self._torn:  # the beginning of an entry whose run was killed: it never was
+                with file.open("r+b") as stream:
+                    stream.truncate(file.stat().st_size - self._torn)
+                self._torn = 0
+            append_whole(file, data)
+        except OSError as error:
+            raise ArchiveError(
+                Problem(
+                    LEDGER,
+                    0,
+                    f"the ledger cannot be written ({error.strerror or error})",
+                    "a file and folder you may write to, with room on the disk",
+                    "see to its permissions or make room, and run the same again; nothing is lost",
+                    Weight.STOPS,
+                )
+            ) from error
+        for number, line in enumerate(data.splitlines(), start=self._last_line + 1):
+            entry, _ = _read_line(line, number)
+            if entry:
+                take_in(self.standing, entry)
+                self._last = entry
+
+    @property
+    def _last_line(self) -> int:
+        return self._last.line if self._last else 0
 
 
 def say_fault(fault: LedgerFault) -> Problem:

@@ -5,16 +5,19 @@ from __future__ import annotations
 import datetime as dt
 import multiprocessing
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypeVar
 
 from builder.digests import digest_bytes, digest_file
-from builder.errors import Problem
+from builder.errors import ArchiveError, Problem, Weight
 from builder.kept import Kept, Seen, Stamp, open_kept
+from builder.ledger import read_ledger, say_fault
 from builder.observing import SEEING, Task, see
 from builder.read.library import read_library
+from builder.records.ledger import NO_LEDGER, Ledger
 from builder.records.library import STORE, Library
 from builder.records.photo import Box, Observation, PhotoFile
 from builder.records.piece import Piece
@@ -24,6 +27,8 @@ from builder.relate.find import find_findings
 from builder.relate.findings import Findings
 
 Progress = Callable[[int, int], None]
+T = TypeVar("T")
+R = TypeVar("R")
 
 #: Fewer photographs than this are seen in this process: starting others takes longer.
 _WORTH_SHARING = 8
@@ -32,12 +37,14 @@ _WORTH_SHARING = 8
 @dataclass(frozen=True)
 class Gathered:
     """All that is known of a library. ``pictures`` is the folder of made web sizes; ``opened`` and
-    ``kept`` count the photographs read in this run and those known from an earlier one."""
+    ``kept`` count the photographs read in this run and those known from an earlier one, and
+    ``unrecorded`` those that the ledger does not know yet."""
 
     findings: Findings
     pictures: Path
     opened: int
     kept: int
+    unrecorded: int = 0
 
 
 def choose_day(told: dt.date | None, settings: Settings) -> dt.date:
@@ -46,28 +53,39 @@ def choose_day(told: dt.date | None, settings: Settings) -> dt.date:
 
 
 def gather(
-    root: Path, settings: Settings, today: dt.date, progress: Progress = lambda done, of: None
+    root: Path,
+    settings: Settings,
+    today: dt.date,
+    progress: Progress = lambda done, of: None,
+    wanted: Container[str] | None = None,
 ) -> Gathered:
     """Read the library at ``root``, look at its photographs and relate what is found.
+
+    Where pieces are ``wanted`` by number, photographs of others are not opened: what is kept of
+    them serves, and those of which nothing is kept are left out.
 
     Raises :class:`builder.errors.LibraryError` where the library cannot be used at all. Every other
     problem is in ``findings.problems``. ``progress`` is called with (done, of) photographs.
     """
     library = read_library(root, settings, today)
+    ledger, broken = _read_ledger(root)
+    library = replace(library, ledger=ledger)
     store = root / STORE
     tasks = tuple(_tasks(library, store / "pictures"))
     with open_kept(store, root) as kept:
-        seen, opened = _see_all(tasks, kept, progress)
+        seen, opened = _see_all(tasks, kept, progress, wanted)
         kept.forget_all_but(task.photo.path for task in tasks)
     observations = tuple(
         Observation(task.photo, found.picture, found.card, found.readings, found.sheet)
         for task, found in zip(tasks, seen, strict=True)
-        if found.picture is not None
+        if found is not None and found.picture is not None
     )
     findings = find_findings(library, observations, today)
-    unseen = tuple(found.problem for found in seen if found.problem is not None)
+    unseen = tuple(found.problem for found in seen if found is not None and found.problem)
+    filed = ledger.standing()
     problems: set[Problem] = {
         *library.problems,
+        *broken,
         *unseen,
         *findings.problems,
         *(_say_card(seen) for seen in observations if seen.card and seen.card.rejected),
@@ -78,7 +96,18 @@ def gather(
         store / "pictures",
         opened,
         len(tasks) - opened,
+        sum(photo.path not in filed for photo in library.photos),
     )
+
+
+def _read_ledger(root: Path) -> tuple[Ledger, tuple[Problem, ...]]:
+    """The ledger, and what is wrong with it: the site is built all the same."""
+    try:
+        ledger = read_ledger(root)
+    except ArchiveError as error:
+        return NO_LEDGER, tuple(replace(p, weight=Weight.NOTED) for p in error.problems)
+    faults = (replace(say_fault(fault), weight=Weight.NOTED) for fault in ledger.faults)
+    return ledger, tuple(faults)
 
 
 def _say_card(seen: Observation) -> Problem:
@@ -139,8 +168,11 @@ def _face_of(piece: Piece) -> tuple[float, float] | None:
     return (sides[0], sides[1]) if len(sides) == 2 else None
 
 
-def _see_all(tasks: Sequence[Task], kept: Kept, progress: Progress) -> tuple[tuple[Seen, ...], int]:
-    """What is seen of each task, in order, and how many photographs were opened for it."""
+def _see_all(
+    tasks: Sequence[Task], kept: Kept, progress: Progress, wanted: Container[str] | None
+) -> tuple[tuple[Seen | None, ...], int]:
+    """What is seen of each task, in order, and how many photographs were opened for it; None where
+    nothing is kept and it is not of a piece ``wanted``."""
     code = _code_digest()
     found: dict[int, Seen] = {}
     fresh: list[tuple[int, Task, Stamp, str]] = []
@@ -153,27 +185,27 @@ def _see_all(tasks: Sequence[Task], kept: Kept, progress: Progress) -> tuple[tup
         recalled = kept.recall(task.photo.path, stamp, fingerprint)
         if recalled is not None and _made(recalled, task.pictures):
             found[index] = recalled
-        else:
+        elif wanted is None or task.photo.piece in wanted:
             fresh.append((index, task, stamp, fingerprint))
     for number, ((index, task, stamp, fingerprint), seen) in enumerate(
-        zip(fresh, _share_out([task for _, task, _, _ in fresh]), strict=True), start=1
+        zip(fresh, share_out(see, [task for _, task, _, _ in fresh]), strict=True), start=1
     ):
         kept.keep(task.photo.path, stamp, fingerprint, seen)
         found[index] = seen
         progress(number, len(fresh))
-    return tuple(found[index] for index in range(len(tasks))), len(fresh)
+    return tuple(found.get(index) for index in range(len(tasks))), len(fresh)
 
 
-def _share_out(tasks: Sequence[Task]) -> Iterator[Seen]:
-    """See every task, spread over the cores where there are enough to be worth it."""
+def share_out(do: Callable[[T], R], tasks: Sequence[T]) -> Iterator[R]:
+    """Do every task, in order, spread over the cores where there are enough to be worth it."""
     cores = os.cpu_count() or 1
     if cores == 1 or len(tasks) < _WORTH_SHARING:
-        yield from map(see, tasks)
+        yield from map(do, tasks)
         return
     # Started afresh, not forked: the live preview runs threads.
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(cores, mp_context=context) as pool:
-        yield from pool.map(see, tasks, chunksize=2)
+        yield from pool.map(do, tasks, chunksize=2)
 
 
 def _made(seen: Seen, pictures: Path) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -13,6 +14,20 @@ import click
 from builder.errors import LibraryError, PatinariumError, Problem, Weight
 
 DONE, PROBLEMS, INTERRUPTED = 0, 1, 130
+
+
+class Day(click.ParamType[dt.date]):
+    """A day on the command line, as an ISO 8601 date."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> dt.date:
+        if isinstance(value, dt.date):
+            return value
+        try:
+            return dt.date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value!r} is not a date; write it as 2025-01-14", param, ctx)
 
 
 @contextmanager

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from builder.errors import ArchiveError
-from builder.ledger import append_entries, parse_ledger, read_ledger, seal_entries
-from builder.records.ledger import LEDGER, NO_ENTRY, Deed, Draft, Ledger
+from builder.ledger import Book, parse_ledger, read_ledger, seal_entries
+from builder.records.ledger import LEDGER, NO_ENTRY, Deed, Draft
 
 AT = dt.datetime(2025, 1, 14, 10, 31, 7, tzinfo=dt.UTC)
 DRAFTS = (
@@ -23,7 +23,7 @@ DRAFTS = (
         Deed.MOVED, "samples/SH-002/a.jpg", "1" * 64, 10, {"from": "samples/SH-001/a.jpg"}
     ),
 )  # fmt: skip
-DATA = seal_entries(DRAFTS, Ledger(), AT)
+DATA = seal_entries(DRAFTS, None, AT)
 
 
 def test_a_line_can_be_checked_with_a_digest_tool_alone() -> None:
@@ -70,10 +70,8 @@ def test_a_line_removed_is_found(gone: int) -> None:
 def test_a_line_rewritten_with_a_seal_of_its_own_is_found() -> None:
     lines = DATA.splitlines(keepends=True)
     read = parse_ledger(DATA)
-    first_two = Ledger(read.entries[:2])
-    forged = seal_entries(
-        [Draft(Deed.NOTED, "samples/SH-001/sample.yaml", "3" * 64)], first_two, AT
-    )
+    other = Draft(Deed.NOTED, "samples/SH-001/sample.yaml", "3" * 64)
+    forged = seal_entries([other], read.entries[1], AT)
     ledger = parse_ledger(b"".join([*lines[:2], forged, *lines[3:]]))
     assert [(f.line, f.found) for f in ledger.faults] == [
         (4, "this line does not follow from the one before it")
@@ -86,19 +84,22 @@ def test_what_stands_is_the_last_word_on_each_file() -> None:
 
 
 def test_a_files_chain_goes_through_its_earlier_places() -> None:
-    chain = parse_ledger(DATA).chain_of("samples/SH-002/a.jpg")
+    chains = parse_ledger(DATA).chains()
+    assert set(chains) == {"samples/SH-001/sample.yaml", "samples/SH-002/a.jpg"}
+    chain = chains["samples/SH-002/a.jpg"]
     assert [entry.what for entry in chain] == [Deed.FILED, Deed.CORRECTED, Deed.MOVED]
 
 
 def test_entries_are_added_after_those_there(tmp_path: Path) -> None:
-    append_entries(tmp_path, DRAFTS[1:3], AT, "kiln")
+    Book(tmp_path, "kiln").append(DRAFTS[1:3], AT)
     before = (tmp_path / LEDGER).read_bytes()
-    ledger = append_entries(tmp_path, DRAFTS[3:], AT, "another name")
-    data = (tmp_path / LEDGER).read_bytes()
-    assert data.startswith(before)
-    assert data == DATA
-    assert ledger == parse_ledger(data)
-    assert append_entries(tmp_path, [], AT, "kiln") == ledger
+    book = Book(tmp_path, "another name")
+    for draft in DRAFTS[3:]:
+        book.append([draft], AT)
+    book.append([], AT)
+    assert DATA.startswith(before)
+    assert (tmp_path / LEDGER).read_bytes() == DATA
+    assert book.standing == parse_ledger(DATA).standing()
 
 
 @pytest.mark.parametrize("left", [1, 40, len(DATA.splitlines()[-1])])
@@ -106,7 +107,7 @@ def test_an_entry_torn_by_a_crash_never_was(tmp_path: Path, left: int) -> None:
     lines = DATA.splitlines(keepends=True)
     (tmp_path / LEDGER).write_bytes(b"".join(lines[:-1]) + lines[-1][:left])
     assert read_ledger(tmp_path).torn == left
-    append_entries(tmp_path, DRAFTS[-1:], AT, "kiln")
+    Book(tmp_path, "kiln").append(DRAFTS[-1:], AT)
     assert (tmp_path / LEDGER).read_bytes() == DATA
 
 
@@ -114,7 +115,7 @@ def test_nothing_is_added_to_a_ledger_with_a_fault(tmp_path: Path) -> None:
     spoiled = DATA.replace(b"SH-001", b"SH-003", 1)
     (tmp_path / LEDGER).write_bytes(spoiled)
     with pytest.raises(ArchiveError, match=r"ledger\.jsonl:2: this line was changed"):
-        append_entries(tmp_path, DRAFTS[1:2], AT, "kiln")
+        Book(tmp_path, "kiln")
     assert (tmp_path / LEDGER).read_bytes() == spoiled
 
 

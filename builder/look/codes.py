@@ -71,6 +71,11 @@ def read_codes(rgb: NDArray[np.uint8]) -> tuple[Code, ...]:
     return tuple(sorted(found, key=lambda code: (code.text, *code.corners[0])))
 
 
+def read_labels(codes: Iterable[Code]) -> tuple[str, ...]:
+    """The piece numbers on the labels among ``codes``, each once, sorted."""
+    return tuple(sorted({label for code in codes if (label := read_label(code.text))}))
+
+
 def _tries(image: Image.Image) -> Iterator[tuple[NDArray[np.uint8], float, zxingcpp.Binarizer]]:
     """A grey picture, how many of the original's pixels one of its own is wide, and the threshold;
     the cheapest first."""

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from builder.look.codes import read_codes
+from builder.look.codes import read_codes, read_labels
 from builder.look.opening import Opened
 from builder.look.outlines import Outline
 from builder.look.sheets import FoundSheet, NoMarksError, SheetError, find_sheet
 from builder.observing.laid import Laid, look_over
 from builder.observing.task import Task
-from builder.records.jig import OUTLINES, read_label
+from builder.records.jig import OUTLINES
 from builder.records.photo import Quad
 
 _ROOM_MM = 1.5  # shown round a piece that is no plate
@@ -58,7 +58,7 @@ class Places:
 def find_places(task: Task, opened: Opened) -> Places:
     """The places of ``task``'s photograph. Corners marked by hand go before the sheet's."""
     codes = read_codes(opened.rgb)
-    labels = tuple(sorted({label for code in codes if (label := read_label(code.text))}))
+    labels = read_labels(codes)
     if task.piece_at is not None:
         return Places(task.piece_at, task.card_at, task.setup.piece_mm, labels)
     try:

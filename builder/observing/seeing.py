@@ -21,6 +21,7 @@ from builder.measure.patches import SeenPatch
 from builder.measure.readings import read_region
 from builder.measure.spaces import D50, D65, adapt_lab, as_lab
 from builder.observing.cutting import Cut, cut_piece, cut_place, spread_over
+from builder.observing.glimpsing import describe_picture
 from builder.observing.places import Places, find_places
 from builder.observing.task import Task
 from builder.records.photo import (
@@ -28,7 +29,6 @@ from builder.records.photo import (
     CardReport,
     Grid,
     Lab,
-    Picture,
     Reading,
     SheetReport,
     WebImage,
@@ -54,7 +54,7 @@ def see(task: Task) -> Seen:
         return Seen(None, problem=error.problems[0])
     webs = write_web_sizes(opened, task.settings.web_widths, task.pictures)
     places = find_places(task, opened)
-    picture = replace(_picture(opened, webs), labels=places.labels, view_mm=places.piece_mm)
+    picture = replace(describe_picture(opened, webs, places.labels), view_mm=places.piece_mm)
     try:
         fit = _fit(task, opened, places)
         cut = cut_piece(opened, places, fit)
@@ -76,22 +76,6 @@ def see(task: Task) -> Seen:
         tuple(replace(reading, flags=(*reading.flags, *said)) for reading in readings),
         sha256=opened.sha256,
         sheet=sheet,
-    )
-
-
-def _picture(opened: Opened, webs: tuple[WebImage, ...]) -> Picture:
-    return Picture(
-        path=opened.path,
-        sha256=opened.sha256,
-        bytes=opened.bytes,
-        format=opened.format,
-        width=opened.width,
-        height=opened.height,
-        exif=opened.exif,
-        profile=opened.profile,
-        webs=webs,
-        file_day=opened.file_day,
-        notes=opened.notes,
     )
 
 

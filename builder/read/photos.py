@@ -62,6 +62,12 @@ def list_photos(
     return tuple(photos), tuple(problems)
 
 
+def foresee_photo(folder: Folder, name: str, settings: Settings, numbering: Numbering) -> PhotoFile:
+    """What would be known of a picture of that name in the folder, were it there, with nothing
+    written of it in the sidecar."""
+    return _read_photo(folder, name, None, settings, read_photo_name(name, numbering))
+
+
 def _read_photo(
     folder: Folder, name: str, placed: PlacedNote | None, settings: Settings, said: PhotoName
 ) -> PhotoFile:

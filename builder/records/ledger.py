@@ -82,24 +82,32 @@ class Ledger:
         """The last entry that gives the digest of each file there should be, by its path."""
         last: dict[str, LedgerEntry] = {}
         for entry in self.entries:
-            if entry.what is Deed.MOVED:
-                last.pop(entry.facts.get("from", ""), None)
-            if entry.what is Deed.REMOVED:
-                last.pop(entry.file, None)
-            elif entry.file and entry.what is not Deed.CORRECTED:
-                last[entry.file] = entry
+            take_in(last, entry)
         return last
 
-    def chain_of(self, file: str) -> tuple[LedgerEntry, ...]:
-        """Every entry on the file now at ``file``, its earlier places included, in order."""
-        chain: list[LedgerEntry] = []
-        name = file
-        for entry in reversed(self.entries):
-            if entry.file != name:
-                continue
-            chain.append(entry)
-            if entry.what is Deed.MOVED:
-                name = entry.facts.get("from", name)
+    def chains(self) -> dict[str, tuple[LedgerEntry, ...]]:
+        """Every entry on each file there should be, by its present path, those on its earlier
+        places included, in order."""
+        chains: dict[str, tuple[LedgerEntry, ...]] = {}
+        for entry in self.entries:
+            before = chains.pop(entry.facts.get("from", ""), ()) if entry.what is Deed.MOVED else ()
+            if entry.what is Deed.REMOVED:
+                chains.pop(entry.file, None)
             elif entry.what is Deed.FILED:
-                break
-        return tuple(reversed(chain))
+                chains[entry.file] = (entry,)
+            elif entry.file:
+                chains[entry.file] = (*(before or chains.get(entry.file, ())), entry)
+        return chains
+
+
+NO_LEDGER = Ledger()
+
+
+def take_in(standing: dict[str, LedgerEntry], entry: LedgerEntry) -> None:
+    """Bring what stands up to date with one entry more."""
+    if entry.what is Deed.MOVED:
+        standing.pop(entry.facts.get("from", ""), None)
+    if entry.what is Deed.REMOVED:
+        standing.pop(entry.file, None)
+    elif entry.file and entry.what is not Deed.CORRECTED:
+        standing[entry.file] = entry

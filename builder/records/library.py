@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.errors import Problem
+from builder.records.ledger import NO_LEDGER, Ledger
 from builder.records.photo import PhotoFile
 from builder.records.piece import Entry
 from builder.records.settings import Settings
@@ -16,10 +17,12 @@ STORE = ".patinarium"
 
 @dataclass(frozen=True)
 class Library:
-    """``root`` is where ``mkdocs.yml`` lies; every path in the records is relative to it."""
+    """``root`` is where ``mkdocs.yml`` lies; every path in the records is relative to it.
+    ``ledger`` is empty where there is none yet."""
 
     root: Path
     settings: Settings
     entries: tuple[Entry, ...]
     photos: tuple[PhotoFile, ...]
     problems: tuple[Problem, ...] = ()
+    ledger: Ledger = NO_LEDGER

@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
 from builder.errors import Problem
+from builder.records.ledger import NO_LEDGER, Ledger, LedgerEntry
 from builder.records.photo import Observation
 from builder.records.piece import Entry
 from builder.relate.dating import note_of
@@ -31,21 +32,28 @@ def file_photos(
     return {attempt: tuple(found) for attempt, found in filed.items()}
 
 
-def find_strays(observations: Sequence[Observation]) -> tuple[dict[str, str], tuple[Problem, ...]]:
+def find_strays(
+    observations: Sequence[Observation], ledger: Ledger = NO_LEDGER
+) -> tuple[dict[str, str], tuple[Problem, ...]]:
     """Photographs that serve no comparison, as path → sentence, and what to put right.
 
-    A picture whose file name or label names another piece than its folder; and every copy of a
-    picture but one.
+    A picture whose file name or label names another piece than its folder; one whose bytes are no
+    longer those that the ``ledger`` says were filed; and every copy of a picture but one.
     """
     strays: dict[str, str] = {}
     problems: list[Problem] = []
     same: dict[str, list[Observation]] = defaultdict(list)
+    filed = ledger.standing()
     for observation in observations:
         file = observation.file
+        entry = filed.get(file.path)
+        if entry and observation.picture.sha256 not in ("", entry.sha256):
+            strays[file.path] = f"changed since it was filed on {entry.at:%Y-%m-%d}"
+            problems.append(_say_changed(observation, entry))
         if file.named_piece and file.named_piece != file.piece:
-            strays[file.path] = f"file name says {file.named_piece}"
+            strays.setdefault(file.path, f"file name says {file.named_piece}")
         elif labelled := _label_of_another(observation):
-            strays[file.path] = f"its label says {labelled}"
+            strays.setdefault(file.path, f"its label says {labelled}")
             problems.append(_say_label(observation, labelled))
         if observation.picture.sha256:
             same[observation.picture.sha256].append(observation)
@@ -92,6 +100,20 @@ def _say_label(observation: Observation, other: str) -> Problem:
         "the label of the piece it shows",
         f"move it to the folder of {other}, or photograph it again with its own label; until then "
         "it is shown and counts for nothing",
+    )
+
+
+def _say_changed(observation: Observation, entry: LedgerEntry) -> Problem:
+    path = observation.file.path
+    return Problem(
+        path,
+        0,
+        f"changed since it was filed on {entry.at:%Y-%m-%d}: its SHA-256 was "
+        f"{entry.sha256[:12]}… and is {observation.picture.sha256[:12]}… (ledger, entry "
+        f"{entry.number})",
+        "the picture as it came from the camera",
+        "bring the original back from a bag or the camera; if the change is meant: patinarium "
+        f"record {path} --why REASON. Until then it is shown and counts for nothing",
     )
 
 

@@ -27,7 +27,7 @@ def find_findings(
     """
     observations = sorted(observations, key=lambda o: o.file.path)
     filed = file_photos(library.entries, observations)
-    strays, stray_problems = find_strays(observations)
+    strays, stray_problems = find_strays(observations, library.ledger)
     strands: list[Strand] = []
     problems: list[Problem] = [*stray_problems]
     for entry in library.entries:

@@ -1,0 +1,207 @@
+"""As what each incoming picture would be filed, before anything is written."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path, PurePosixPath
+
+from builder.errors import Problem, Weight
+from builder.filing.matching import Because, Match
+from builder.filing.naming import choose_name, list_names
+from builder.observing import Glimpse
+from builder.read.photo_names import Numbering, read_photo_name
+from builder.read.photos import Folder, foresee_photo
+from builder.read.wording import show_name
+from builder.records.library import Library
+from builder.records.photo import Observation, PhotoFile, Picture, State
+from builder.records.piece import Entry, PhotoNote
+from builder.relate.findings import Look
+from builder.relate.foreseeing import foresee_looks
+
+
+@dataclass(frozen=True)
+class Told:
+    """What was said of the pictures with the command; what was not said is empty."""
+
+    piece: str = ""
+    state: State | None = None
+    day: dt.date | None = None
+    setup: str = ""
+    caption: str = ""
+
+    @property
+    def noted(self) -> bool:
+        """Whether any of it has its place in the sidecar, a name having no room for it."""
+        return bool(self.setup or self.caption or self.day)
+
+
+@dataclass(frozen=True)
+class Filing:
+    """A picture and as what it is filed: ``file`` is what is known of it in its place, ``look`` its
+    day and state by the piece's dates, ``doubts`` what is to be put right."""
+
+    source: Path
+    picture: Picture
+    because: Because
+    file: PhotoFile
+    entry: Entry
+    look: Look | None = None
+    doubts: tuple[Problem, ...] = ()
+
+    @property
+    def path(self) -> str:
+        return self.file.path
+
+
+@dataclass(frozen=True)
+class Plan:
+    """``filings`` to be done; ``there``: pictures that are in their place already, with the path;
+    ``problems`` of pictures that are left."""
+
+    filings: tuple[Filing, ...] = ()
+    there: tuple[tuple[Path, str], ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+@dataclass
+class _Desk:
+    """What is decided so far."""
+
+    filings: list[Filing] = field(default_factory=list)
+    there: list[tuple[Path, str]] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def plan_filings(
+    library: Library,
+    observations: Sequence[Observation],
+    arrivals: Iterable[tuple[Glimpse, Match]],
+    told: Told,
+    digests: Mapping[str, str],
+    numbering: Numbering,
+    today: dt.date,
+) -> Plan:
+    """As what the ``arrivals`` would be filed in the ``library`` on the day ``today``.
+
+    ``digests``: SHA-256 of what is in the library → its path, so that nothing comes in twice.
+    """
+    desk = _Desk()
+    folders = {entry.piece.piece: entry for entry in library.entries}
+    taken = {photo.path.casefold() for photo in library.photos}
+    known = dict(digests)
+    for glimpse, match in arrivals:
+        picture, problem = glimpse.picture, glimpse.problem or match.problem
+        if picture is None or problem or match.because is None:
+            desk.problems += [_left(problem)] if problem else []
+        elif match.piece not in folders:
+            desk.problems.append(_say_unknown(glimpse.source, match.piece))
+        elif place := known.get(picture.sha256):
+            _meet_again(desk, glimpse.source, match.piece, place, library)
+        else:
+            entry = folders[match.piece]
+            file = _place(library, entry, glimpse.source, picture, told, numbering, taken)
+            taken.add(file.path.casefold())
+            known[picture.sha256] = file.path
+            filed = replace(picture, path=file.path)
+            desk.filings.append(Filing(glimpse.source, filed, match.because, file, entry))
+    filings = _foresee(library, observations, desk.filings, told, today)
+    return Plan(filings, tuple(desk.there), tuple(desk.problems))
+
+
+def _place(
+    library: Library,
+    entry: Entry,
+    source: Path,
+    picture: Picture,
+    told: Told,
+    numbering: Numbering,
+    taken: set[str],
+) -> PhotoFile:
+    said = read_photo_name(source.name, numbering)
+    camera = picture.exif.taken
+    day = told.day or (camera.date() if camera else said.day)
+    home = PurePosixPath(entry.file).parent.as_posix()
+    names = list_names(source, entry.piece.piece, day, said, told.state)
+    name = choose_name(names, {path.rpartition("/")[2] for path in _in(home, taken)})
+    attempts = tuple(other for other in library.entries if other.piece.piece == entry.piece.piece)
+    folder = Folder(library.root, library.root / home, (), attempts)
+    file = foresee_photo(folder, name, library.settings, numbering)
+    return replace(
+        file, setup=told.setup or file.setup, caption=told.caption, written=told.day or file.written
+    )
+
+
+def _in(home: str, taken: Iterable[str]) -> Iterable[str]:
+    start = home.casefold() + "/"
+    return (path for path in taken if path.startswith(start))
+
+
+def _meet_again(desk: _Desk, source: Path, piece: str, place: str, library: Library) -> None:
+    """A picture that is in the library already, in its own piece's folder or another's."""
+    holder = next((p.piece for p in library.photos if p.path == place), None)
+    holder = holder or next((f.file.piece for f in desk.filings if f.path == place), "")
+    if holder == piece:
+        desk.there.append((source, place))
+        return
+    desk.problems.append(
+        Problem(
+            show_name(source.as_posix()),
+            0,
+            f"this very picture is filed as {place}, of {holder or 'another piece'}, and this one "
+            f"says {piece}",
+            "each picture with one piece",
+            f"see which of {holder} and {piece} it shows; if {piece}, take the other out first. "
+            "It was not filed a second time",
+            Weight.LEFT_OUT,
+        )
+    )
+
+
+def _foresee(
+    library: Library,
+    observations: Sequence[Observation],
+    filings: Sequence[Filing],
+    told: Told,
+    today: dt.date,
+) -> tuple[Filing, ...]:
+    new = {filing.path for filing in filings}
+    if told.day:  # a day that goes before the camera's stands in the sidecar by then
+        library = replace(library, entries=tuple(_noted(library.entries, filings, told.day)))
+    seen = [*observations, *(Observation(filing.file, filing.picture) for filing in filings)]
+    looks, problems = foresee_looks(library, seen, new, today)
+    return tuple(
+        replace(
+            filing,
+            look=looks.get(filing.path),
+            doubts=tuple(problem for problem in problems if problem.file == filing.path),
+        )
+        for filing in filings
+    )
+
+
+def _noted(entries: Iterable[Entry], filings: Sequence[Filing], day: dt.date) -> Iterator[Entry]:
+    for entry in entries:
+        notes = tuple(
+            PhotoNote.model_validate({"file": f.path.rpartition("/")[2], "date": day.isoformat()})
+            for f in filings
+            if (f.file.piece, f.file.attempt) == (entry.piece.piece, entry.piece.attempt)
+        )
+        photos = (*entry.piece.photos, *notes)
+        yield entry.model_copy(update={"piece": entry.piece.model_copy(update={"photos": photos})})
+
+
+def _left(problem: Problem) -> Problem:
+    return replace(problem, weight=Weight.LEFT_OUT)
+
+
+def _say_unknown(source: Path, piece: str) -> Problem:
+    return Problem(
+        show_name(source.as_posix()),
+        0,
+        f"there is no piece {piece}",
+        "a piece of this library",
+        "begin it first: a folder with its sample.yaml; the picture was not filed",
+        Weight.LEFT_OUT,
+    )

@@ -1,0 +1,190 @@
+"""A morning's photographs go to the right pieces; what was handed over stays as it was."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import shutil
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from builder.digests import digest_file
+from builder.errors import Problem
+from builder.filing import carrying
+from builder.filing.planning import Told
+from builder.filing.telling import say_verdicts
+from builder.ledger import read_ledger
+from builder.records.ledger import Deed
+from builder.records.photo import State, StateFrom
+from tests.filing.conftest import add, demo, plan
+
+RECHECK = "2025-04-20_recheck_front"
+
+
+def tree(folder: Path) -> dict[str, str]:
+    """Digest and time of every file of the maker's."""
+    return {
+        path.relative_to(folder).as_posix(): f"{digest_file(path)} {path.stat().st_mtime_ns}"
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and ".patinarium" not in path.parts
+    }
+
+
+def take(phone: Path, name: str, number: str, rest: str) -> Path:
+    return Path(shutil.copy2(demo(number, rest), phone / name))
+
+
+def found(problems: tuple[Problem, ...]) -> list[str]:
+    return [problem.found for problem in problems]
+
+
+def test_labelled_pictures_go_to_their_pieces_and_nothing_else_changes(
+    library: Path, phone: Path
+) -> None:
+    take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    take(phone, "IMG_2.jpg", "SH-012", "2025-10-15_recheck_front")
+    before, handed_over = tree(library), tree(phone)
+    done, findings = add(library, [phone])
+    assert [filing.path for filing in done.filings] == [
+        "samples/SH-014/SH-014_2025-04-20.jpg",
+        "samples/SH-012/SH-012_2025-10-15.jpg",
+    ]
+    assert done.problems == ()
+    assert tree(phone) == handed_over
+    after = tree(library)
+    new = {"ledger.jsonl", *(filing.path for filing in done.filings)}
+    assert {path: after[path] for path in after if path not in new} == before
+    for filing in done.filings:
+        assert after[filing.path] == handed_over[filing.source.name]
+        assert filing.look is not None
+        assert (filing.look.state, filing.look.state_from) == (State.RECHECK, StateFrom.DATES)
+    said = say_verdicts("samples/SH-012/SH-012_2025-10-15.jpg", findings)
+    assert "moved, ΔE00" in said[0]  # 6.3 at a year: tests/data/demo_pieces.csv
+    assert "days after colouring" in said[0]
+
+
+def test_the_ledger_says_what_came_from_where(library: Path, phone: Path) -> None:
+    source = take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    add(library, [source])
+    ledger = read_ledger(library)
+    assert ledger.faults == ()
+    assert [entry.what for entry in ledger.entries] == [Deed.BEGAN, Deed.NOTED, Deed.FILED]
+    entry = ledger.entries[-1]
+    assert entry.sha256 == hashlib.sha256(source.read_bytes()).hexdigest()
+    assert entry.bytes == source.stat().st_size
+    assert entry.facts["named"] == "IMG_1.jpg"
+    assert entry.facts["day"] == "2025-04-20"
+    assert entry.facts["day_from"] == "camera"
+    assert entry.facts["camera_time"].startswith("2025-04-20T")
+
+
+def test_the_same_again_changes_nothing(library: Path, phone: Path) -> None:
+    source = take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    add(library, [source])
+    before = tree(library)
+    done, _ = add(library, [source, phone])
+    assert done.filings == ()
+    assert [path for _, path in done.there] == ["samples/SH-014/SH-014_2025-04-20.jpg"]
+    assert tree(library) == before
+
+
+def test_a_dry_run_writes_nothing(library: Path, phone: Path) -> None:
+    take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    before = tree(library)
+    intake = plan(library, [phone])
+    assert [filing.path for filing in intake.plan.filings] == [
+        "samples/SH-014/SH-014_2025-04-20.jpg"
+    ]
+    assert tree(library) == before
+
+
+def test_a_picture_of_another_piece_is_left_with_both_named(library: Path, phone: Path) -> None:
+    wrong = take(phone, "SH-014_2025-01-14.jpg", "SH-012", "2025-04-15_recheck_front")
+    twice = take(phone, "SH-014_again.jpg", "SH-012", "2025-01-14_recheck_front")
+    before = tree(library)
+    done, _ = add(library, [wrong, twice])
+    assert done.filings == ()
+    assert all("SH-012" in words and "SH-014" in words for words in found(done.problems))
+    assert len(done.problems) == 2
+    assert tree(library).keys() - before.keys() <= {"ledger.jsonl"}
+
+
+def test_a_picture_that_says_nothing_is_left_or_told(library: Path, phone: Path) -> None:
+    with Image.open(demo("SH-014", RECHECK)) as whole:
+        plain = whole.crop(
+            (whole.width // 3, whole.height // 3, whole.width // 2, whole.height // 2)
+        )
+    plain.save(phone / "crop.png")
+    done, _ = add(library, [phone])
+    assert "nothing tells which piece it shows" in found(done.problems)[0]
+    done, _ = add(library, [phone], Told(piece="SH-014", state=State.WET))
+    assert [filing.path for filing in done.filings] == ["samples/SH-014/SH-014_crop_wet.png"]
+
+
+def test_heic_comes_in_as_it_is(library: Path, phone: Path) -> None:
+    heif = pytest.importorskip("pillow_heif")
+    with Image.open(demo("SH-014", RECHECK)) as picture:
+        heif.from_pillow(picture).save(phone / "IMG_9.HEIC", quality=90)
+    done, findings = add(library, [phone])
+    assert [filing.path for filing in done.filings] == ["samples/SH-014/SH-014_2025-04-20.heic"]
+    seen = {o.file.path: o.picture.format for o in findings.observations}
+    assert seen["samples/SH-014/SH-014_2025-04-20.heic"] == "HEIC"
+
+
+def test_a_picture_that_vanishes_meanwhile_is_named_and_the_rest_is_filed(
+    library: Path, phone: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    gone = take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    take(phone, "IMG_2.jpg", "SH-012", "2025-10-15_recheck_front")
+    true = carrying.copy_whole
+
+    def vanish(source: Path, target: Path) -> object:
+        gone.unlink(missing_ok=True)
+        return true(source, target)
+
+    monkeypatch.setattr(carrying, "copy_whole", vanish)
+    done, _ = add(library, [phone])
+    assert [filing.file.piece for filing in done.filings] == ["SH-012"]
+    assert found(done.problems) == ["it is gone since it was looked at"]
+
+
+def test_a_full_disk_stops_with_what_is_filed_whole(
+    library: Path, phone: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    take(phone, "IMG_2.jpg", "SH-012", "2025-10-15_recheck_front")
+
+    def full(source: Path, target: Path) -> object:
+        raise OSError(28, "No space left on device")
+
+    before = tree(library)
+    monkeypatch.setattr(carrying, "copy_whole", full)
+    done, _ = add(library, [phone])
+    assert done.filings == ()
+    assert "no room left" in found(done.problems)[0]
+    assert "and 1 more" in found(done.problems)[0]
+    monkeypatch.undo()
+    assert tree(library) == before
+    assert len(add(library, [phone])[0].filings) == 2
+
+
+def test_a_copy_whose_run_was_killed_gets_its_entry_by_the_next(library: Path, phone: Path) -> None:
+    source = take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    target = library / "samples" / "SH-014" / "SH-014_2025-04-20.jpg"
+    shutil.copy2(source, target)  # as far as the run came
+    half = target.with_name(".SH-014_2025-05-01.jpg.patinarium-part")
+    half.write_bytes(b"half")
+    done, _ = add(library, [phone])
+    assert [path for _, path in done.there] == ["samples/SH-014/SH-014_2025-04-20.jpg"]
+    assert "samples/SH-014/SH-014_2025-04-20.jpg" in read_ledger(library).standing()
+    assert not half.exists()
+
+
+def test_a_day_that_cannot_be_is_doubted(library: Path, phone: Path) -> None:
+    take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    intake = plan(library, [phone], today=dt.date(2025, 4, 1))
+    assert found(intake.plan.filings[0].doubts) == [
+        "the photograph is dated in the future: 2025-04-20"
+    ]
