@@ -13,6 +13,8 @@ _WORDS = {
     "sisters.csv": "Sealed pieces against their bare sisters.",
     "pairs.csv": "Pieces with one recorded difference; no factor for repeats.",
     "library.json": "All of it in one file, with what every column holds.",
+    "provenance.jsonld": "What each photograph, reading and verdict comes from, as JSON-LD in the "
+    "terms of W3C PROV-O.",
 }
 
 

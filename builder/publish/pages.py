@@ -8,6 +8,7 @@ from typing import Any
 
 from jinja2 import Environment
 
+from builder.publish.chains import Chains
 from builder.publish.columns import list_data_files
 from builder.publish.method import list_cards, list_evidence, list_setups
 from builder.publish.overviews import (
@@ -49,6 +50,7 @@ class _Press:
 
     findings: Findings
     templates: Environment
+    chains: Chains
 
     def render(self, template: str, path: str, **shown: Any) -> str:
         settings = self.findings.library.settings
@@ -68,7 +70,7 @@ def render_pages(
 ) -> list[RenderedPage]:
     """All pages, those of the navigation first. ``plates`` are comparison plates by the address
     of the page they belong to, ``maps`` change maps by the name of their strand."""
-    press = _Press(findings, open_templates())
+    press = _Press(findings, open_templates(), findings.library.ledger.chains())
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
     sets = list_sets(findings, by_number)
@@ -149,7 +151,7 @@ def _piece(
     maps: Mapping[str, Shown],
 ) -> RenderedPage:
     path = f"pieces/{subject.number}.md"
-    page = lay_out_piece(subject, press.findings, subjects, sets, maps)
+    page = lay_out_piece(subject, press.findings, subjects, sets, maps, press.chains)
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}",

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.errors import Problem
+from builder.publish.chains import Chains, tell_chain, tell_photo
 from builder.publish.closely import ChangeFigure, CloseLook, look_closely, show_change
 from builder.publish.history import Spare, Story, list_spares, tell_story
 from builder.publish.pictures import Shown
@@ -85,7 +86,9 @@ class PiecePage:
     sets: tuple[SisterSet, ...]
     neighbours: tuple[tuple[str, tuple[Neighbour, ...]], ...]
     problems: tuple[Problem, ...]
-    rests_on: tuple[Look, ...]
+    rests_on: tuple[tuple[Look, tuple[str, ...]], ...]  # with what the ledger says of each
+    notes: tuple[tuple[str, tuple[str, ...]], ...]  # sidecars, likewise
+    missing: tuple[str, ...]  # what would have to be there for everything to be said
 
     @property
     def today(self) -> Life:
@@ -98,8 +101,10 @@ def lay_out_piece(
     subjects: Mapping[str, Subject],
     sets: Sequence[SisterSet],
     maps: Mapping[str, Shown] | None = None,
+    chains: Chains | None = None,
 ) -> PiecePage:
-    """The page of one piece; ``maps`` are the change maps drawn, by the name of their strand."""
+    """The page of one piece; ``maps`` are the change maps drawn, by the name of their strand, and
+    ``chains`` what the ledger says of each file."""
     lead = subject.strands[0] if subject.strands else None
     fresh = lead.fresh if lead else None
     latest = lead.latest if lead and lead.latest != fresh else None
@@ -117,8 +122,15 @@ def lay_out_piece(
         tuple(s for s in sets if subject in (s.sealed, s.bare)),
         _list_neighbours(subject, findings, subjects),
         _problems_of(subject, findings),
-        _list_looks(lives),
+        tuple((look, tell_photo(look, chains or {})) for look in _list_looks(lives)),
+        _list_notes(subject, chains or {}),
+        tuple(dict.fromkeys(what for strand in subject.strands for what in strand.missing)),
     )
+
+
+def _list_notes(subject: Subject, chains: Chains) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    files = dict.fromkeys(entry.file for entry in subject.entries)
+    return tuple((file, tell_chain(chains.get(file, ()))) for file in files)
 
 
 def _live(subject: Subject, entry: Entry, findings: Findings, maps: Mapping[str, Shown]) -> Life:

@@ -12,6 +12,7 @@ from builder.publish.data import library_json, tables
 from builder.publish.pages import RenderedPage, render_pages
 from builder.publish.pictures import FOLDER, list_names, place_pictures
 from builder.publish.plates import compose_plates
+from builder.publish.provenance import provenance_json
 from builder.publish.search import as_script, fill_index
 from builder.publish.sister_pages import list_sets
 from builder.publish.subjects import list_subjects
@@ -52,6 +53,7 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
         (
             *((f"data/{name}", text) for name, text in sorted(tables(told).items())),
             ("data/library.json", library_json(told)),
+            ("data/provenance.jsonld", provenance_json(told)),
         ),
         tuple(sorted({*list_names(shown), *names, *map_names})),
         made,
