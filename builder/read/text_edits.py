@@ -17,7 +17,7 @@ STEP = 2  # columns a level, where the text shows no habit of its own
 _BREAKS = "\r\n\x85\u2028\u2029"  # YAML 1.1, 5.4
 _BREAK = re.compile(f"\r\n|[{_BREAKS}]")
 _REMARK = re.compile(f"#[^{_BREAKS}]*")
-_REMARK_LINE = re.compile(f"([ \t]*)#[^{_BREAKS}]*")
+_REMARK_LINE = re.compile(f"( *)#[^{_BREAKS}]*")
 _KEPT_TEXT = re.compile(r"(?:&\S+\s+)?[|>][0-9]?\+")  # its empty lines belong to it
 _KEPT_FIRST = re.compile("[?:,[\\]{}#&*!|>'\"%@`]|-(?: |$)")  # for YAML itself: 1.1, 5.3
 _MARKS_IN_BRACKETS = ",?[]{}"
@@ -39,7 +39,7 @@ def add_below(text: str, after: int, lines: Sequence[str]) -> Insertion:
     """Whole lines below the line in which ``after`` stands; at ``after`` where a line begins
     there, as it does after text set in with | or >."""
     line_end = find_line_end(text, after)
-    if after and text[after - 1] in _BREAKS:
+    if _begins_line(text, after):
         return Insertion(after, "".join(line + line_end for line in lines))
     found = _BREAK.search(text, after)
     at = found.start() if found else len(text)
@@ -79,10 +79,10 @@ def find_end(text: str, span: Span) -> int:
 
 def pass_remarks(text: str, after: int, column: int) -> int:
     """The end of the remarks directly below ``after`` that are set in deeper than ``column``, and
-    so belong to what stands there; ``after`` where there are none."""
-    while found := _BREAK.search(text, after):
+    so belong to what stands there; ``after`` where there are none, or a line begins there."""
+    while not _begins_line(text, after) and (found := _BREAK.search(text, after)):
         remark = _REMARK_LINE.match(text, found.end())
-        if not remark or ("\t" not in remark[1] and len(remark[1]) <= column):
+        if not remark or len(remark[1]) <= column:
             break
         after = remark.end()
     return after
@@ -134,6 +134,10 @@ def _show_sign(sign: str) -> str:
 
 def _prints(sign: str) -> bool:
     return sign.isprintable() or unicodedata.category(sign) == "Zs"
+
+
+def _begins_line(text: str, at: int) -> bool:
+    return at > 0 and text[at - 1] in _BREAKS
 
 
 def _find_column(text: str, span: Span) -> int:
