@@ -5,7 +5,11 @@ where it makes one line of the maker's longer:
 
 - ``checks: []`` and ``checks: [{…}]``, a list whose bracket closes on the line of its last item:
   the item goes before the bracket;
-- a whole attempt in braces without the key: the key goes before the brace.
+- a whole attempt in braces, ``{piece: A}``, without the key: the key goes before the brace;
+- such an attempt with the key and no value, ``{piece: A, checks: }``: the list goes there.
+
+A list whose bracket closes on a line of its own, with no comma after its last item, gets a line
+that begins with the comma.
 
 A new item stands below the last one and the remarks set in under that; a new key below the last
 key of its attempt, before empty lines and remarks that begin in the keys' own column. Afterwards
@@ -48,7 +52,7 @@ from builder.records.piece import Check, PhotoNote, Piece
 from builder.records.record import Record
 
 _RECORDS: Mapping[str, type[Record]] = {"checks": Check, "photos": PhotoNote}
-_FIRST_DASH = re.compile(r"(?:&\S+)?(?:\s|#[^\r\n]*)*-")
+_FIRST_DASH = re.compile("(?:&\\S+)?(?:\\s|#[^\r\n\x85\u2028\u2029]*+)*+-")
 
 
 @dataclass(frozen=True)
