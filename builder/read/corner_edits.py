@@ -7,7 +7,6 @@ a line added; then the text is read again and must give what it gave before and 
 from __future__ import annotations
 
 import copy
-import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -20,6 +19,7 @@ from builder.read.lines import Location, find_line
 from builder.read.option_values import SETTINGS_FILE
 from builder.read.plain_text import decode_plain_text
 from builder.read.settings import PLUGIN
+from builder.read.text_edits import STEP, add_below, add_in_brackets, find_line_end, quote_text
 from builder.read.text_yaml import Caps, Document, read_text_yaml
 from builder.read.wording import quote
 from builder.read.yaml_spans import Kind, Span, find_spans
@@ -27,8 +27,6 @@ from builder.records.photo import Quad
 
 CORNER_KEYS = ("piece_at", "card_at")
 _CAPS = Caps(nodes=20_000, depth=40)
-_STEP = 2  # columns a level, where the text shows no habit of its own
-_BREAK = re.compile("[\r\n\x85\u2028\u2029]")  # YAML 1.1, 5.4
 _PLAIN_NAME = re.compile(r"[^\W\d_](?:[\w -]*\w)?")
 _TYPED = {"y", "n", "yes", "no", "on", "off", "true", "false", "null"}  # YAML 1.1 types
 
@@ -118,19 +116,21 @@ def _open_item(text: str, plugins: Span, bare: Span, steps: list[str], quad: Qua
         written = f"{{{text[bare.start : bare.end]}: {_in_flow(steps, quad)}}}"
         return text[: bare.start] + written + text[bare.end :]
     opened = f"{text[: bare.end]}:{text[bare.end :]}"
-    return _add_lines(opened, bare.end + 1, _in_block(steps, quad, bare.column + _STEP))
+    lines = _in_block(steps, quad, bare.column + STEP)
+    return add_below(opened, bare.end + 1, lines).put_into(opened)
 
 
 def _insert(text: str, mapping: Span, steps: list[str], quad: Quad) -> str:
     """A key added to a mapping, after its neighbour or at its end."""
-    if mapping.flow and not mapping.values:
-        at = text.index("{", mapping.start) + 1
-        return text[:at] + _in_flow(steps, quad)[1:-1] + text[at:]
     others = [found[1] for key in CORNER_KEYS if (found := mapping.find(key))]
-    after = others[0].end if len(steps) == 1 and others else mapping.values[-1].end
+    beside = others[0].end if len(steps) == 1 and others else 0
     if mapping.flow:
-        return f"{text[:after]}, {_in_flow(steps, quad)[1:-1]}{text[after:]}"
-    return _add_lines(text, after, _in_block(steps, quad, mapping.column, _step_of(mapping)))
+        written = _in_flow(steps, quad)[1:-1]
+        if beside:
+            return f"{text[:beside]}, {written}{text[beside:]}"
+        return add_in_brackets(text, mapping, written).put_into(text)
+    lines = _in_block(steps, quad, mapping.column, _step_of(mapping))
+    return add_below(text, beside or mapping.values[-1].end, lines).put_into(text)
 
 
 def _fill(text: str, holder: Span, name: Span, value: Span, steps: list[str], quad: Quad) -> str:
@@ -142,7 +142,8 @@ def _fill(text: str, holder: Span, name: Span, value: Span, steps: list[str], qu
         return f"{start} {_in_flow(steps, quad)}{text[value.end :]}"
     step = _step_of(holder)
     lines = _in_block(steps, quad, name.column + step, step)
-    return _add_lines(start + text[value.end :], len(start), lines)
+    closed = start + text[value.end :]
+    return add_below(closed, len(start), lines).put_into(closed)
 
 
 def _replace(text: str, value: Span, quad: Quad) -> str:
@@ -157,24 +158,14 @@ def _replace(text: str, value: Span, quad: Quad) -> str:
     if "#" in text[value.start : value.end] or value.kind is Kind.MAPPING:
         raise _CannotEditError
     if value.kind is Kind.LIST and not value.flow:
-        margin = _break_of(text) + " " * value.column
+        margin = find_line_end(text, value.start) + " " * value.column
         written = margin.join(f"- [{x:.4f}, {y:.4f}]" for x, y in quad)
         return text[: value.start] + written + text[value.end :]
     start = text[: value.start].rstrip(" ")
     return f"{start} {show_corners(quad)}{text[value.end :]}"
 
 
-def _add_lines(text: str, after: int, lines: list[str]) -> str:
-    """Whole lines after the line in which ``after`` stands."""
-    new, at_start = _break_of(text), after > 0 and bool(_BREAK.match(text[after - 1]))
-    if at_start:  # text after | or > ends with its line
-        return text[:after] + "".join(line + new for line in lines) + text[after:]
-    found = _BREAK.search(text, after)
-    end = found.start() if found else len(text)
-    return text[:end] + "".join(new + line for line in lines) + text[end:]
-
-
-def _in_block(steps: list[str], quad: Quad, column: int, step: int = _STEP) -> list[str]:
+def _in_block(steps: list[str], quad: Quad, column: int, step: int = STEP) -> list[str]:
     lines = [f"{' ' * (column + step * at)}{_name(key)}:" for at, key in enumerate(steps)]
     lines[-1] += f" {show_corners(quad)}"
     return lines
@@ -189,17 +180,13 @@ def _in_flow(steps: list[str], quad: Quad) -> str:
 
 def _name(key: str) -> str:
     plain = _PLAIN_NAME.fullmatch(key) and key.casefold() not in _TYPED
-    return key if plain else json.dumps(key, ensure_ascii=False)
+    return key if plain else quote_text(key)
 
 
 def _step_of(mapping: Span) -> int:
     """Columns from a key to the keys under it, as the mapping's own are written."""
     inner = [v for v in mapping.values if v.kind is Kind.MAPPING and not v.flow]
-    return inner[0].column - mapping.column if inner else _STEP
-
-
-def _break_of(text: str) -> str:
-    return "\r\n" if "\r\n" in text else "\n"
+    return inner[0].column - mapping.column if inner else STEP
 
 
 def _check(before: Document, after: Document, setup: str, corners: Mapping[str, Quad]) -> Location:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -36,9 +37,21 @@ def read_sidecar(path: Path, file: str, folder: str, limit: int) -> Sidecar:
     """Read one ``sample.yaml``; ``file`` is its name in problems, ``folder`` its folder's name,
     which stands in for a missing number, ``limit`` the most bytes it may have. Never raises."""
     try:
-        documents = read_text_yaml(read_plain_text(path, file, limit), file, spell_key=spell_key)
+        documents = read_documents(read_plain_text(path, file, limit), file)
     except SidecarError as error:
         return Sidecar((), error.problems)
+    return read_attempts(documents, file, folder)
+
+
+def read_documents(text: str, file: str) -> tuple[Document, ...]:
+    """The documents of a sidecar's text, its keys in their usual spelling. Raises
+    ``SidecarError``."""
+    return read_text_yaml(text, file, spell_key=spell_key)
+
+
+def read_attempts(documents: Sequence[Document], file: str, folder: str) -> Sidecar:
+    """The attempts of one sidecar's documents, with every problem; names as in
+    :func:`read_sidecar`."""
     attempts: list[Attempt] = []
     problems: list[Problem] = []
     first = ""

@@ -31,10 +31,11 @@ def describe_value(value: Any) -> str:
     return quote(str(value)) if str(value) else "empty"
 
 
-def find_nearest(word: str, known: Iterable[str]) -> str:
-    """The known word most like ``word``, or "" where none is near."""
+def find_nearest(word: str, known: Iterable[str], least: float = 0.6) -> str:
+    """The known word most like ``word``, or "" where none is near: ``least`` of the signs of both
+    (0 to 1) have to be the same, in their order."""
     folded = {candidate.casefold(): candidate for candidate in sorted(known)}
-    near = difflib.get_close_matches(word.casefold()[:200], folded, n=1, cutoff=0.6)
+    near = difflib.get_close_matches(word.casefold()[:200], folded, n=1, cutoff=least)
     return folded[near[0]] if near else ""
 
 

@@ -49,7 +49,12 @@ class Span:
 
 
 def find_spans(text: str) -> Span | None:
-    """The first document of ``text`` that is a mapping; None where there is none.
+    """The first document of ``text`` that is a mapping; None where there is none."""
+    return next(walk_spans(text), None)
+
+
+def walk_spans(text: str) -> Iterator[Span]:
+    """Each document of ``text`` that is a mapping, in order.
 
     Trust in its depth comes from elsewhere: read the text within caps first. Raises
     ``yaml.YAMLError``.
@@ -60,8 +65,7 @@ def find_spans(text: str) -> Span | None:
         if isinstance(event, yaml.DocumentStartEvent):
             span = _build(next(events), events)
             if span.kind is Kind.MAPPING:
-                return span
-    return None
+                yield span
 
 
 def _build(event: Any, events: Iterator[Any]) -> Span:
@@ -77,9 +81,11 @@ def _build(event: Any, events: Iterator[Any]) -> Span:
     is_list = isinstance(event, yaml.SequenceStartEvent)
     for part in events:
         if isinstance(part, (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
-            # A block ends where the next one begins, comments between them included: too far.
-            mark: Any = part.end_mark
-            end = mark.index if flow else values[-1].end
+            # Without a bracket of its own it ends where the next sign is, comments included: too
+            # far. Such are blocks, and a pair in a list: [a: b].
+            closing: Any = part
+            first, last = closing.start_mark.index, closing.end_mark.index
+            end = last if flow and first < last else values[-1].end
             break
         if not is_list:
             keys.append(_build(part, events))
