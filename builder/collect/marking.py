@@ -80,8 +80,14 @@ def choose_setup(settings: Settings, wanted: str, new: bool = False) -> str:
             "a set-up cannot be named “none”", "another name",
             "choose another: “none” is how a piece says that it has no set-up",
         )  # fmt: skip
+    if wanted in names and new:
+        raise refuse(
+            f"there is a set-up {quote(wanted)} already",
+            "a name that is not yet under setups",
+            "choose another, or leave --new out to mark that one anew",
+        )
     if wanted in names or (wanted and (new or not names)):
-        return wanted
+        return _refuse_sheet(settings, wanted)
     if wanted:
         otherwise = f"one of: {', '.join(quote(name) for name in names)}"
         raise refuse(
@@ -91,12 +97,25 @@ def choose_setup(settings: Settings, wanted: str, new: bool = False) -> str:
         )
     usual = settings.default_setup if settings.default_setup in names else ""
     if usual or len(names) < 2:
-        return usual or next(iter(names), _USUAL_NAME)
+        return _refuse_sheet(settings, usual or next(iter(names), _USUAL_NAME))
     raise refuse(
         f"there are {len(names)} set-ups, and none is the usual one",
         "the name of the one to mark",
         f"name it with --setup, one of: {', '.join(quote(name) for name in names)}",
     )
+
+
+def _refuse_sheet(settings: Settings, name: str) -> str:
+    """The name, unless its set-up has a jig sheet: corners by hand would go before the sheet's."""
+    setup = settings.setup_named(name)
+    if setup and setup.sheet:
+        raise refuse(
+            f"the set-up {quote(name)} has a jig sheet, by which piece and card are found",
+            "a set-up without one, for photographs on a stand",
+            "begin one of its own: --setup NAME --new, and name it at those photographs; marks on "
+            "this one would switch its sheet off",
+        )
+    return name
 
 
 def show_picture(library: Path, photo: Path, limits: Limits) -> Picture:

@@ -89,10 +89,13 @@ def find_card(
     ``patches``: row and column from 0, and L*a*b* (D65) of each patch listed, at least three.
     ``size_mm``: width and height from outer edge to outer edge of the patches, the card upright.
     ``clipped`` (h, w): what ran out of scale in the picture, and so may look unlike its list.
-    Raises :class:`NoCardError` and :class:`CardPlaceError`; ValueError for under three patches.
+    Raises :class:`NoCardError` and :class:`CardPlaceError`.
     """
     if len(patches) < 3:
-        raise ValueError("a card of under three patches cannot be told from others")
+        raise CardPlaceError(
+            "A card of one or two patches cannot be told from other things in the slot. Use one of "
+            "three or more, or photograph on a stand and mark its corners by hand."
+        )
     if size_mm is None and max(np.hypot(lab[1], lab[2]) for _, _, lab in patches) < _COLOURED:
         raise CardPlaceError(
             "A card of greys alone is found only where its size is known. Write the width and "

@@ -24,6 +24,7 @@ from builder.records.settings import Limits
 _KINDS = "a JPEG, HEIC, PNG, TIFF or WebP picture"
 _AGAIN = "copy it again from the camera, or take it out of the folder"
 _MILLION = 1_000_000
+_STEP = 8
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,6 +54,13 @@ class Opened:
     @property
     def height(self) -> int:
         return int(self.rgb.shape[0])
+
+    @property
+    def is_colourless(self) -> bool:
+        """Whether it is black and white: every eighth pixel is a grey, and they are not all one."""
+        some = self.rgb[::_STEP, ::_STEP]
+        greys = np.all(some == some[..., :1])
+        return bool(greys and np.ptp(some) > 0)
 
 
 def open_original(root: Path, relative: str, limits: Limits) -> Opened:

@@ -97,6 +97,13 @@ class CardFit:
         return float(np.mean([e for _, e in self.left_out])) if self.left_out else None
 
     @property
+    def paper(self) -> Lab | None:
+        """The white paper round the card, as corrected by it; None where its light is not known."""
+        if self.field is None or self.working is None or self.rejected:
+            return None
+        return as_lab(xyz_to_lab(self.field.white @ self.working.T))
+
+    @property
     def uneven_pct(self) -> float:
         """How far light on the piece may differ from that on the card, nine times in ten, in per
         cent, once it is put right."""
@@ -145,6 +152,7 @@ class CardFit:
             model=self.model,
             light=self.light,
             rejected=self.rejected,
+            paper=self.paper if self.evidence is not Evidence.SHEET else None,
         )
 
 

@@ -5,9 +5,10 @@ A sentence that begins with "Doubtful" marks the reading so.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from builder.records.photo import SheetReport
+from builder.records.photo import Lab, SheetReport
 
 # Each limit is where the fault begins to matter beside what else a reading is unsure of.
 # By experiment on drawn sheets: flat ones in hard views have their discs 0.005 to 0.03 mm off, one
@@ -24,11 +25,47 @@ TINT = 3.0
 BLUR_MM = 1.5
 # Fewer pixels than 40 × 40, and noise and edges rule.
 LEAST_PIXELS = 1600
+# Printing papers, from recycled to brightened ones, by their makers' usual figures: common
+# practice, no source. What is measured of one has the card's own error in it besides.
+PAPER_L = (82.0, 101.5)
+PAPER_CHROMA = 16.0
+# Hand-cut blanks, and outlines in their shadow, differ by less from the size that is noted.
+SIZE_OFF = 0.1
 
 
 def judge_sheet(sheet: SheetReport) -> tuple[str, ...]:
     """What is to be said of how the sheet lay and was lit; nothing where all is well."""
     return tuple(_judge(sheet))
+
+
+def judge_paper(paper: Lab | None) -> tuple[str, ...]:
+    """What is to be said where paper, corrected by the card (L*a*b*, D65), is what none can be."""
+    if paper is None:
+        return ()
+    chroma = math.hypot(*paper[1:])
+    if PAPER_L[0] <= paper[0] <= PAPER_L[1] and chroma <= PAPER_CHROMA:
+        return ()
+    L, a, b = paper
+    return (
+        f"Doubtful: by the card the white paper would be L* {L:.0f}, a* {a:.0f}, b* {b:.0f}, which "
+        "none is. The card lies in a shadow, is soiled or faded, or is not the one that is listed.",
+    )
+
+
+def judge_likeness(
+    measured: tuple[float, float], noted: tuple[float, float] | None
+) -> tuple[str, ...]:
+    """What is to be said where a piece measures otherwise (width and height, mm) than its notes say
+    in whichever order."""
+    if noted is None:
+        return ()
+    pairs = zip(sorted(measured), sorted(noted), strict=True)
+    if all(abs(one - other) <= SIZE_OFF * other for one, other in pairs):
+        return ()
+    return (
+        f"Doubtful: it is outlined as {measured[0]:.0f} × {measured[1]:.0f} mm, and its notes say "
+        f"{noted[0]:g} × {noted[1]:g}. Does something lie on it, or is it another piece?",
+    )
 
 
 def judge_size(pixels: int) -> tuple[str, ...]:

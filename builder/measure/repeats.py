@@ -16,6 +16,7 @@ import numpy as np
 from builder.measure.arrays import Floats
 from builder.measure.difference import delta_e_2000
 from builder.measure.noise import U_OTHER_LIGHT, u_of_difference, u_of_neighbours
+from builder.measure.spaces import lab_to_xyz, xyz_to_lab
 from builder.records.photo import CardReport, Lab, Reading
 
 LEAST_PATCHES = 4  # in common; fewer tell too little
@@ -64,15 +65,27 @@ def u_of_change(
     """
     (one, card_1), (two, card_2) = first, second
     both = math.hypot(one.u, two.u)
+    by_paper = stray_of_paper(card_1, card_2, lab)
     if card_1 and card_2 and is_unlike(card_1, card_2):
-        return math.hypot(both, U_OTHER_LIGHT), False
+        return max(math.hypot(both, U_OTHER_LIGHT), by_paper), False
     pairs = pair_up(card_1, card_2) if card_1 and card_2 else None
     shown = pairs is not None and _has_colours(pairs[0])
     if pairs is None or not shown or one.u_own is None or two.u_own is None:
-        return u_of_difference(one.u, two.u), False
+        return max(u_of_difference(one.u, two.u), by_paper), False
     middle = (pairs[0] + pairs[1]) / 2
     card = u_of_neighbours(lab, middle, delta_e_2000(*pairs))
-    return min(math.hypot(card, one.u_own, two.u_own), both), True
+    shared_out = min(math.hypot(card, one.u_own, two.u_own), both)
+    return max(shared_out, math.hypot(by_paper, one.u_own, two.u_own)), True
+
+
+def stray_of_paper(first: CardReport | None, second: CardReport | None, lab: Lab) -> float:
+    """How far the colour ``lab`` would stray, ΔE00, by what the two cards make of the white paper
+    round them; 0 where that is not known. A card that lies in shadow in one of the two, or has got
+    soiled since, still agrees with itself; the paper then does not."""
+    if first is None or second is None or first.paper is None or second.paper is None:
+        return 0.0
+    turned = lab_to_xyz(second.paper) / lab_to_xyz(first.paper)
+    return float(delta_e_2000(np.asarray(lab), xyz_to_lab(lab_to_xyz(lab) * turned)))
 
 
 def is_unlike(first: CardReport, second: CardReport) -> bool:

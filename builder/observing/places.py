@@ -59,6 +59,8 @@ def find_places(task: Task, opened: Opened) -> Places:
     """The places of ``task``'s photograph. Corners marked by hand go before the sheet's."""
     codes = read_codes(opened.rgb)
     labels = read_labels(codes)
+    if opened.is_colourless:
+        return Places(labels=labels, fault="it is black and white: no colour can be read from it")
     if task.piece_at is not None:
         return Places(task.piece_at, task.card_at, task.setup.piece_mm, labels)
     try:

@@ -15,7 +15,7 @@ from builder.look.views import cut_patches, mm_per_pixel, write_view
 from builder.look.web import write_web_sizes
 from builder.measure.cards import CardFit, fit_card, fit_paper
 from builder.measure.decode import is_clipped, rgb_to_xyz_of, to_linear_xyz
-from builder.measure.fitness import judge_sheet, judge_size
+from builder.measure.fitness import judge_likeness, judge_paper, judge_sheet, judge_size
 from builder.measure.grids import make_grid
 from builder.measure.patches import SeenPatch
 from builder.measure.readings import read_region
@@ -27,6 +27,7 @@ from builder.observing.task import Task
 from builder.records.photo import (
     Box,
     CardReport,
+    Evidence,
     Grid,
     Lab,
     Reading,
@@ -63,7 +64,12 @@ def see(task: Task) -> Seen:
         return Seen(picture, problem=_refuse_corners(task, error), sha256=opened.sha256)
     sheet = _report_sheet(places, fit)
     readings = _read_parts(task, places, cut, fit) if cut else ()
-    said = (*places.said, *(judge_sheet(sheet) if sheet else ()))
+    said = (
+        *places.said,
+        *(judge_sheet(sheet) if sheet else ()),
+        *judge_paper(fit.paper if fit and fit.evidence is not Evidence.SHEET else None),
+        *(judge_likeness(places.outline.size_mm, task.piece_mm) if places.outline else ()),
+    )
     return Seen(
         replace(
             picture,

@@ -14,8 +14,6 @@ from builder.records.photo import ColourShare, Reading, SheetReport
 from builder.relate.findings import ChangeMap, Coverage, Look, Rim, Strand
 from builder.relate.strands import name_strand
 
-DOUBTFUL = "Doubtful"
-
 
 @dataclass(frozen=True)
 class Bar:
@@ -120,8 +118,7 @@ def say_sheet(sheet: SheetReport | None) -> tuple[str, ...]:
 
 def list_doubts(look: Look) -> tuple[str, ...]:
     """The sentences that make the look's reading doubtful."""
-    flags = look.reading.flags if look.reading else ()
-    return tuple(flag for flag in flags if flag.startswith(DOUBTFUL))
+    return look.reading.doubts if look.reading else ()
 
 
 def _close(look: Look, reading: Reading, role: str, strand: Strand) -> CloseLook:

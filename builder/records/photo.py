@@ -212,7 +212,8 @@ class CardReport:
     one at a time, ``left_out`` each patch's by name and ``guessed`` the L*a*b* it then came to,
     which is what two photographs of one card are held together by; ``model`` the correction used
     ("grey steps", ...); ``light`` what the camera made of the card's greys: L* 50 in its place,
-    L*a*b* uncorrected; ``rejected`` a sentence, "" if it served."""
+    L*a*b* uncorrected; ``rejected`` a sentence, "" if it served; ``paper`` the L*a*b* of the white
+    paper round the card, as corrected by it, None where not known."""
 
     kind: str
     error: float | None
@@ -221,6 +222,11 @@ class CardReport:
     model: str = ""
     light: Lab | None = None
     rejected: str = ""
+    paper: Lab | None = None
+
+
+#: How a flag begins that makes a reading doubtful.
+DOUBTFUL = "Doubtful"
 
 
 @dataclass(frozen=True)
@@ -249,6 +255,11 @@ class Reading:
     u_own: float | None = None
     edge: Lab | None = None
     centre: Lab | None = None
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """The flags that make it doubtful."""
+        return tuple(flag for flag in self.flags if flag.startswith(DOUBTFUL))
 
 
 @dataclass(frozen=True)

@@ -196,7 +196,8 @@ def _why_unread(look: Look) -> str:
     if reading.evidence is Evidence.NONE:
         return _card_fault(look.observation) or "no reference card in it"
     if reading.evidence is Evidence.SHEET:
-        return _card_fault(look.observation) or "only white paper in it, no card"
+        fault = _card_fault(look.observation)
+        return fault or "only white paper to go by: its set-up names no card"
     return "" if reading.colours else "no colour could be read from it"
 
 

@@ -43,6 +43,8 @@ def _state_on(
         return None
     if day < timeline.coloured_on:
         return State.DURING
+    if day == timeline.started == timeline.dried_on:
+        return None  # begun, coloured and dry in one day: bare or finished, the day cannot tell
     return _state_sealed(day, timeline, first) if sealed else _state_bare(day, timeline, first)
 
 

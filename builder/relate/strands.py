@@ -15,12 +15,12 @@ from builder.relate.changes import map_change
 from builder.relate.coverage import cover_looks
 from builder.relate.dating import date_photo
 from builder.relate.differences import compare_looks
-from builder.relate.findings import Look, Strand, Verdict
+from builder.relate.findings import Look, Strand
 from builder.relate.looks import colour_looks, doubt_bare, draw_looks, find_contradictions
 from builder.relate.rims import compare_rim
 from builder.relate.synonyms import BARE, FINISH_SEALS, name_sealant
 from builder.relate.timeline import Timeline, draw_timeline, sealant_of
-from builder.relate.verdicts import judge_drift, say_verdict
+from builder.relate.verdicts import is_doubtful, judge_difference, say_verdict
 from builder.relate.visible import find_visible_change
 
 
@@ -91,7 +91,8 @@ def _draw_strand(
         and look.taken > baseline.taken
     ]
     drifts = tuple(compare_looks(baseline, look) for look in later) if baseline else ()
-    latest = drifts[-1] if drifts else None
+    sure = tuple(drift for drift in drifts if not is_doubtful(drift))
+    latest = (sure or drifts)[-1] if drifts else None
     missing = _list_missing(entry, zone, looks, fresh, baseline, sealed, bool(drifts))
     kind = sealant_of(entry.piece, zone).kind
     return Strand(
@@ -105,9 +106,9 @@ def _draw_strand(
         latest=latest.second if latest else baseline,
         seal_cost=compare_looks(fresh, baseline) if sealed and fresh and baseline else None,
         drifts=drifts,
-        verdict=judge_drift(latest.de00, latest.u, threshold) if latest else Verdict.CANNOT_TELL,
+        verdict=judge_difference(latest, threshold),
         verdict_words=say_verdict(latest, threshold, missing),
-        visible=find_visible_change(drifts, threshold),
+        visible=find_visible_change(sure, threshold),
         missing=missing,
         change=map_change(latest, threshold, _box_of(entry, zone)) if latest else None,
     )
@@ -124,6 +125,10 @@ def _box_of(entry: Entry, zone: Zone | None) -> Box | None:
     return None if zone is None else dict(place_zones(entry.piece)).get(zone.name)
 
 
+_NO_START = {
+    True: "no photograph after the cure that can be compared",
+    False: "no photograph of it dry that can be compared",
+}
 _TOLD = (Known.GIVEN, Known.UNREAD)
 
 
@@ -190,15 +195,15 @@ def _list_missing(
     readings = [look.reading for look in looks if look.reading is not None]
     carded = (Evidence.TARGET, Evidence.GREY)
     if not any(reading.evidence in carded for reading in readings):
-        missing.append("no card in any photograph")
+        missing.append("no photograph with a card that could be used")
     if is_sealed(entry, zone) is None:
         missing.append("whether it was sealed is not written")
     if sealed and sealant_of(entry.piece, zone).date.value is None:
         missing.append("the day of sealing is not written")
     if sealed and fresh is None:
-        missing.append("no photograph before sealing")
+        missing.append("no photograph before sealing that can be compared")
     if baseline is None:
-        missing.append("no photograph after the cure" if sealed else "no photograph of it dry")
+        missing.append(_NO_START[bool(sealed)])
     elif not rechecked:
         missing.append("no recheck yet")
     return tuple(missing)

@@ -21,10 +21,25 @@ def judge_drift(drift: float, u: float, threshold: float) -> Verdict:
     return Verdict.CANNOT_TELL
 
 
+def is_doubtful(difference: Difference) -> bool:
+    """Whether one of the two readings is doubtful: no verdict rests on such a one."""
+    looks = (difference.first, difference.second)
+    return any(look.reading is not None and look.reading.doubts for look in looks)
+
+
+def judge_difference(latest: Difference | None, threshold: float) -> Verdict:
+    """The verdict on the latest drift; none is told without one, or on a doubtful one."""
+    if latest is None or is_doubtful(latest):
+        return Verdict.CANNOT_TELL
+    return judge_drift(latest.de00, latest.u, threshold)
+
+
 def say_verdict(latest: Difference | None, threshold: float, missing: tuple[str, ...]) -> str:
     """The verdict on the latest drift in one sentence; ``missing`` says why there is none."""
     if latest is None:
         return f"Cannot tell yet: {missing[0] if missing else 'no recheck yet'}."
+    if is_doubtful(latest):
+        return f"Cannot tell yet, after {say_days(latest.days)}: the readings are doubtful."
     numbers = f"ΔE00 {latest.de00:.1f}, noise {latest.u:.1f}"
     days = say_days(latest.days)
     match judge_drift(latest.de00, latest.u, threshold):

@@ -12,14 +12,15 @@ _IN_MONTHS_FROM = 60  # days: below, months are too coarse to say
 
 
 def find_visible_change(drifts: Sequence[Difference], threshold: float) -> VisibleChange:
-    """When ``drifts`` (by day) first reached ``threshold``, ΔE00.
+    """When ``drifts`` (by day) first reached ``threshold``, ΔE00, beyond their noise.
 
     By a straight line between the look before and the look at which it was reached; the start of
     the watch counts as a look without drift.
     """
     if not drifts:
         return VisibleChange(None, None, None, "No recheck yet.")
-    reached = next((i for i, drift in enumerate(drifts) if drift.de00 >= threshold), None)
+    passed = (i for i, drift in enumerate(drifts) if drift.de00 >= max(threshold, drift.u))
+    reached = next(passed, None)
     if reached is None:
         return VisibleChange(None, None, None, _say_not_by(drifts[-1], threshold))
     by = drifts[reached]

@@ -161,6 +161,17 @@ def test_a_setup_that_is_not_there_is_said(settings, wanted, why) -> None:
 # ------------------------------------------------------------------ messages
 
 
+def test_a_setup_with_a_jig_sheet_is_not_marked_over() -> None:
+    settings = Settings(setups=(SetUp("jig", sheet="A4"), SetUp("stand")), default_setup="jig")
+    for wanted in ("", "jig"):
+        with pytest.raises(LibraryError, match="has a jig sheet"):
+            choose_setup(settings, wanted)
+    with pytest.raises(LibraryError, match="there is a set-up “stand” already"):
+        choose_setup(settings, "stand", new=True)
+    assert choose_setup(settings, "stand") == "stand"
+    assert choose_setup(settings, "loft", new=True) == "loft"
+
+
 def test_the_page_is_told_of_the_corners_and_the_cards_patches(library: Path) -> None:
     settings = read_settings_file(library)
     bench, shelf = (settings.setup_named(name) for name in ("bench", "shelf"))

@@ -12,7 +12,14 @@ from builder.measure.decode import find_clipped, is_clipped, to_linear_xyz
 from builder.measure.difference import delta_e_2000
 from builder.measure.patches import SeenPatch
 from builder.measure.readings import Region, read_region
-from builder.measure.repeats import LEAST_PATCHES, say_unlike, stray_of_card, u_of_change
+from builder.measure.repeats import (
+    LEAST_PATCHES,
+    say_unlike,
+    stray_of_card,
+    stray_of_paper,
+    u_of_change,
+)
+from builder.measure.spaces import lab_to_xyz, xyz_to_lab
 from builder.records.photo import CardReport, Encoding, Lab
 from tests.measure.cameras import GREYS, NINE, Camera, linear, some_camera, stray
 
@@ -105,3 +112,20 @@ def test_a_refused_card_or_too_few_patches_tell_nothing() -> None:
     assert stray_of_card(whole, whole) == 0.0
     assert stray_of_card(whole, replace(whole, rejected="covered")) is None
     assert say_unlike(None, whole) == ""
+
+
+def test_a_card_shaded_in_one_of_two_pictures_is_owned_to_by_the_paper() -> None:
+    """The card in nine tenths of the light: the piece comes out lighter by what Y / 0.9 makes."""
+    rng = np.random.default_rng(4)
+    card, camera = printed(rng), some_camera(rng)
+    one, two = (photograph(camera, card, rng) for _ in range(2))
+    paper = xyz_to_lab(lab_to_xyz((94.0, 0.0, -3.0)) / 0.9)
+    lit = replace(one[1], paper=(94.0, 0.0, -3.0))
+    shaded = replace(two[1], paper=tuple(float(v) for v in paper))
+    lighter = xyz_to_lab(lab_to_xyz(PIECE) / 0.9)
+    shift = float(delta_e_2000(np.array(PIECE), lighter))
+    assert stray_of_paper(lit, shaded, PIECE) == pytest.approx(shift, abs=1e-6)
+    assert u_of_change((one[0], lit), (two[0], shaded), PIECE)[0] >= shift > 2.0
+    assert stray_of_paper(lit, one[1], PIECE) == 0.0
+    alike = u_of_change((one[0], lit), (two[0], lit), PIECE)
+    assert alike == u_of_change(one, (two[0], one[1]), PIECE)

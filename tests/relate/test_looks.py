@@ -19,7 +19,7 @@ from builder.records.photo import (
     State,
 )
 from builder.records.piece import Entry
-from builder.relate.findings import Strand
+from builder.relate.findings import Strand, Verdict
 from tests.relate.demo import entry_of, find, photo, read, strand_of
 
 START = dt.date(2024, 10, 1)
@@ -79,7 +79,7 @@ def test_a_sheet_that_cannot_be_gone_by_says_itself_why() -> None:
         ),
         (
             {"state": State.RECHECK, "reading": read(BROWN, evidence=Evidence.SHEET)},
-            "only white paper in it, no card",
+            "only white paper to go by: its set-up names no card",
         ),
         (
             {"state": State.RECHECK, "reading": read(BROWN, withheld="glare over half of it")},
@@ -119,7 +119,7 @@ def test_reason_a_card_was_refused_is_passed_on() -> None:
 def test_picture_without_a_card_shows_no_colour() -> None:
     strand = draw(entry_of(**BARE), shot(2, State.DRY, reading=read(BROWN, evidence=Evidence.NONE)))
     assert strand.looks[0].colour is None
-    assert strand.missing[0] == "no card in any photograph"
+    assert strand.missing[0] == "no photograph with a card that could be used"
 
 
 def test_wet_look_has_its_colour_and_leads_nothing() -> None:
@@ -240,9 +240,9 @@ def test_two_setups_are_told_beside_the_difference() -> None:
     [
         (BARE, [], "no photograph"),
         (BARE, [shot(2, State.DRY)], "no recheck yet"),
-        (BARE, [shot(2, State.WET)], "no photograph of it dry"),
-        (WAXED, [shot(7, State.AFTER_SEAL)], "no photograph before sealing"),
-        (WAXED, [shot(2, State.BEFORE_SEAL)], "no photograph after the cure"),
+        (BARE, [shot(2, State.WET)], "no photograph of it dry that can be compared"),
+        (WAXED, [shot(7, State.AFTER_SEAL)], "no photograph before sealing that can be compared"),
+        (WAXED, [shot(2, State.BEFORE_SEAL)], "no photograph after the cure that can be compared"),
         ({**BARE, "sealant": "shellac"}, [shot(2, State.DRY)], "the day of sealing is not written"),
     ],
 )  # fmt: skip
@@ -265,3 +265,17 @@ def test_states_that_are_inferred_say_so() -> None:
     assert [(look.state, look.state_from) for look in strand.looks] == [
         (State.DRY, "dates"), (State.RECHECK, "dates"),
     ]  # fmt: skip
+
+
+def test_no_verdict_rests_on_a_doubtful_reading() -> None:
+    doubtful = replace(read((50.0, 10.0, 12.0)), flags=("Doubtful: 5 % of the area is glare.",))
+    later = shot(60, State.RECHECK, reading=doubtful)
+    strand = draw(entry_of(**BARE), shot(1, State.DRY), later)
+    assert strand.verdict is Verdict.CANNOT_TELL
+    assert "doubtful" in strand.verdict_words
+    assert strand.visible.by is None
+    strand = draw(entry_of(**BARE), shot(1, State.DRY), shot(30, State.RECHECK), later)
+    assert strand.verdict is Verdict.HELD
+    assert strand.latest is not None
+    assert strand.latest.taken == on(30)
+    assert len(strand.drifts) == 2

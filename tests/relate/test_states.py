@@ -17,6 +17,12 @@ LINE = Timeline(day("10-01"), day("10-08"), day("10-15"), day("10-16"), day("10-
 BARE_LINE = Timeline(day("10-01"), day("10-08"), day("10-15"), None, None)
 
 
+def test_a_picture_of_the_one_day_of_work_is_not_guessed_to_be_the_finished_look() -> None:
+    one_day = Timeline(day("10-01"), day("10-01"), day("10-01"), None, None)
+    taken = [day("10-01"), day("10-02")]
+    assert infer_states(taken, [None, None], one_day, sealed=False)[0] is None
+
+
 @pytest.mark.parametrize(
     ("taken", "state"),
     [

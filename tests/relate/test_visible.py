@@ -65,3 +65,10 @@ def test_no_time_is_given_outside_the_checks(values: list[float]) -> None:
     else:
         assert found.after is not None and found.by is not None
         assert found.after <= found.about <= found.by <= checks[-1].days
+
+
+def test_a_look_within_its_noise_passes_no_threshold() -> None:
+    noisy = drifts((94, 5.0), u=13.0)
+    found = find_visible_change([*noisy, *drifts((366, 0.1))], THRESHOLD)
+    assert (found.after, found.by, found.about) == (None, None, None)
+    assert found.words == "Not by 12 months."
