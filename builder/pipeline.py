@@ -46,15 +46,20 @@ def choose_day(told: dt.date | None, settings: Settings) -> dt.date:
 
 
 def gather(
-    root: Path, settings: Settings, today: dt.date, progress: Progress = lambda done, of: None
+    root: Path,
+    settings: Settings,
+    today: dt.date,
+    progress: Progress = lambda done, of: None,
+    store: Path | None = None,
 ) -> Gathered:
-    """Read the library at ``root``, look at its photographs and relate what is found.
+    """Read the library at ``root``, look at its photographs and relate what is found. What was seen
+    is kept in ``store``, the library's own if none is named.
 
     Raises :class:`builder.errors.LibraryError` where the library cannot be used at all. Every other
     problem is in ``findings.problems``. ``progress`` is called with (done, of) photographs.
     """
     library = read_library(root, settings, today)
-    store = root / STORE
+    store = store or root / STORE
     tasks = tuple(_tasks(library, store / "pictures"))
     with open_kept(store, root) as kept:
         seen, opened = _see_all(tasks, kept, progress)
