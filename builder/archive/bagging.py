@@ -231,6 +231,8 @@ def _note_names(order: Order, verdict: Verdict) -> None:
     for path in paths:
         if reason := find_unportable(path):
             verdict.note(path, f"this is {reason}")
+        if "%" in path:
+            verdict.note(path, "some programs for bags do not find names with a %")
     if hidden := order.chosen.passed_over:
         verdict.note(hidden[0], f"hidden files are not bagged; there are {len(hidden)}")
 

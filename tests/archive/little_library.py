@@ -13,7 +13,7 @@ from builder.ledger import append_entries
 from builder.records.ledger import Deed, Draft
 
 AT = dt.datetime(2026, 3, 1, 12, 0, 0, tzinfo=dt.UTC)
-ORIGINALS = ("samples/SH-001/a_2025-01-14.jpg", "samples/SH-002/Ä 100%.jpg")
+ORIGINALS = ("samples/SH-001/a_2025-01-14.jpg", "samples/SH-002/Ä b.jpg")
 NOTES = ("samples/SH-001/sample.yaml", "samples/SH-002/sample.yaml", "mkdocs.yml", "card.txt")
 OWN = {*ORIGINALS, *NOTES, "docs/about.md", "docs/sub/more.md", "ledger.jsonl"}
 SETTINGS = """site_name: Little

@@ -210,7 +210,7 @@ INVALID: dict[str, tuple[Files, str, bool]] = {
     ),
 }
 
-# What is only said; and whether the package bagit lets it pass on a disk that tells the names apart.
+# What is only said; and whether the package bagit lets it pass where the disk knows both names.
 WARNED: dict[str, tuple[Files, str, bool]] = {
     "v0.97/warning/duplicate-file-with-different-case": (
         with_line(HELLO, f"{digest(HELLO['data/hello.txt'])}  data/HELLO.txt\n", V097, "sha512"),

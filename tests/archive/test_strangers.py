@@ -14,6 +14,8 @@ import pytest
 from builder.archive import trees, zips
 from builder.archive.restoring import restore_bag
 from builder.errors import ArchiveError
+from builder.ledger import seal_entries
+from builder.records.ledger import Deed, Draft, Ledger
 from tests.archive.bag_folders import (
     V10,
     Files,
@@ -27,6 +29,7 @@ from tests.archive.bag_folders import (
     seal,
     write_files,
 )
+from tests.archive.little_library import AT
 
 LIBRARY = {
     "data/library/mkdocs.yml": "site_name: A\nplugins:\n  - patinarium\n",
@@ -207,10 +210,6 @@ def test_a_strangers_words_are_shown_as_they_are(tmp_path: Path) -> None:
 
 
 def test_a_ledger_in_a_bag_names_no_file_outside(tmp_path: Path) -> None:
-    from builder.ledger import seal_entries
-    from builder.records.ledger import Deed, Draft, Ledger
-    from tests.archive.little_library import AT
-
     drafts = [
         Draft(Deed.BEGAN, facts={"library": "x"}),
         Draft(Deed.FILED, "../../../etc/passwd", "0" * 64, 1),
