@@ -1,4 +1,5 @@
-"""The commands: ``patinarium start · check · build · preview · mark · print``."""
+"""The commands: ``patinarium start · check · build · preview · mark · print · bag · verify ·
+restore``."""
 
 from __future__ import annotations
 
@@ -13,6 +14,7 @@ from typing import Any
 import click
 
 from builder import __version__
+from builder.archive_commands import bag, restore, verify
 from builder.collect.marking import mark_photo
 from builder.collect.starting import start_library
 from builder.errors import LibraryError, Problem, SiteError, Weight
@@ -145,6 +147,8 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
 cli.add_command(add)
 cli.add_command(record)
 cli.add_command(print_sheets, "print")
+for _command in (bag, verify, restore):
+    cli.add_command(_command)
 
 
 @cli.command()

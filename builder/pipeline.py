@@ -58,8 +58,10 @@ def gather(
     today: dt.date,
     progress: Progress = lambda done, of: None,
     wanted: Container[str] | None = None,
+    store: Path | None = None,
 ) -> Gathered:
-    """Read the library at ``root``, look at its photographs and relate what is found.
+    """Read the library at ``root``, look at its photographs and relate what is found. What was seen
+    is kept in ``store``, the library's own if none is named.
 
     Where pieces are ``wanted`` by number, photographs of others are not opened: what is kept of
     them serves, and those of which nothing is kept are left out.
@@ -70,7 +72,7 @@ def gather(
     library = read_library(root, settings, today)
     ledger, broken = _read_ledger(root)
     library = replace(library, ledger=ledger)
-    store = root / STORE
+    store = store or root / STORE
     tasks = tuple(_tasks(library, store / "pictures"))
     with open_kept(store, root) as kept:
         seen, opened = _see_all(tasks, kept, progress, wanted)

@@ -91,7 +91,7 @@ def copy_whole(source: Path, target: Path) -> Copied:
         if count != status.st_size or digest_file(part) != digest.hexdigest():
             raise ChangedCopyError(errno.EIO, "the copy is not what was read")
         os.utime(part, ns=(status.st_atime_ns, status.st_mtime_ns))
-        _name_without_replacing(part, target)
+        name_without_replacing(part, target)
         sync_folder(target.parent)
     finally:
         with contextlib.suppress(OSError):
@@ -138,7 +138,8 @@ def sync_folder(folder: Path) -> None:
             os.close(handle)
 
 
-def _name_without_replacing(part: Path, target: Path) -> None:
+def name_without_replacing(part: Path, target: Path) -> None:
+    """``part`` under the name ``target`` too, or instead. Raises ``FileExistsError``."""
     try:
         os.link(part, target)
     except FileExistsError:

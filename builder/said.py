@@ -45,14 +45,14 @@ def said() -> Iterator[None]:
 
 
 @contextmanager
-def show_progress() -> Iterator[Callable[[int, int], None]]:
-    """A bar on a terminal, silence elsewhere; called with (done, of)."""
+def show_progress(label: str = "photographs") -> Iterator[Callable[[int, int], None]]:
+    """A bar on a terminal, silence elsewhere; called with (done, of) of what ``label`` says."""
     bar: Any = None
 
     def advance(done: int, of: int) -> None:
         nonlocal bar
         if bar is None and of:
-            bar = click.progressbar(length=of, label="photographs", file=sys.stderr)
+            bar = click.progressbar(length=of, label=label, file=sys.stderr)
             bar.__enter__()
         if bar is not None:
             bar.update(done - bar.pos)

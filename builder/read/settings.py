@@ -26,7 +26,7 @@ from builder.read.option_values import (
 )
 from builder.read.plain_text import read_plain_text
 from builder.read.setups import SetUpReader
-from builder.read.text_yaml import Caps, read_text_yaml
+from builder.read.text_yaml import Caps, Document, read_text_yaml
 from builder.read.wording import describe_value, name_place, suggest
 from builder.records.settings import Limits, Settings
 
@@ -62,14 +62,8 @@ def read_settings_file(root: Path) -> Settings:
 
     Raises ``LibraryError`` where there is none, or it cannot be used.
     """
-    try:
-        text = read_plain_text(root / SETTINGS_FILE, SETTINGS_FILE, _MOST_BYTES)
-        document = read_text_yaml(text, SETTINGS_FILE, _CAPS, strict=False)[0]
-    except SidecarError as error:
-        raise LibraryError(
-            replace(problem, weight=Weight.STOPS) for problem in error.problems
-        ) from None
-    options, base = _find_options(document.tree)
+    document = read_settings_document(root)
+    options, base = find_options(document.tree)
     if options is None:
         raise LibraryError(
             Problem(
@@ -85,6 +79,17 @@ def read_settings_file(root: Path) -> Settings:
     return read_settings(
         options, root, title if isinstance(title, str) else "", document.lines, base
     )
+
+
+def read_settings_document(root: Path) -> Document:
+    """The whole ``mkdocs.yml`` of a library's folder. Raises ``LibraryError``."""
+    try:
+        text = read_plain_text(root / SETTINGS_FILE, SETTINGS_FILE, _MOST_BYTES)
+        return read_text_yaml(text, SETTINGS_FILE, _CAPS, strict=False)[0]
+    except SidecarError as error:
+        raise LibraryError(
+            replace(problem, weight=Weight.STOPS) for problem in error.problems
+        ) from None
 
 
 def read_settings(
@@ -188,7 +193,7 @@ def _check_default(reader: _Reader, values: Mapping[str, Any]) -> None:
         )
 
 
-def _find_options(tree: Mapping[str, Any]) -> tuple[Mapping[str, Any] | None, Location]:
+def find_options(tree: Mapping[str, Any]) -> tuple[Mapping[str, Any] | None, Location]:
     """The plugin's options and their place; None where the plugin is not used."""
     plugins = tree.get("plugins", [])
     if isinstance(plugins, Mapping):
