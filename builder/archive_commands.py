@@ -74,7 +74,7 @@ def bag(dest: Path, library: Path, zipped: bool, as_it_is: bool) -> None:
             refuse_early(order)
             with show_progress() as progress:
                 day = choose_day(None, settings)
-                findings = gather(library, settings, day, progress, store).findings
+                findings = gather(library, settings, day, progress, store=store).findings
             texts = {f"tables/{name}": text for name, text in tables(findings).items()}
             texts["tables/library.json"] = library_json(findings)
             texts[GUIDE] = write_guide(settings.title, order.chosen, COLUMNS, order.at.date())

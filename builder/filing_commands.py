@@ -19,6 +19,7 @@ from builder.filing.telling import say_as_what, say_verdicts
 from builder.holding import hold
 from builder.ledger import Book
 from builder.pipeline import choose_day, gather
+from builder.read.seen_words import read_seen
 from builder.read.settings import read_settings_file
 from builder.records.ledger import Deed
 from builder.records.library import STORE
@@ -96,23 +97,29 @@ def add(
         by = choose_day(today, settings)
         if day and day > by:
             raise click.UsageError(f"--date {day} is in the future (today is {by})")
-        told = Told(piece, State(state) if state else None, day, setup, caption)
+        told = Told(piece, State(state) if state else None, day, setup, caption, read_seen(seen))
         named = [Path(photo) for photo in photos]
         with hold(root / STORE, "add"):
             with show_progress() as progress:
                 intake = plan_intake(root, settings, named, told, by, _ask(), progress)
+            pieces = {filing.file.piece for filing in intake.plan.filings}
+            if seen and len(pieces) > 1:
+                raise click.UsageError(f"--seen is of one piece; these are {_list(pieces)}")
+            if setup and not settings.setup_named(setup):
+                raise click.UsageError(f"there is no set-up “{setup}” in mkdocs.yml")
             if dry_run:
                 _tell(intake, intake.plan, None)
                 click.echo("Nothing was done: this was a dry run.")
                 sys.exit(PROBLEMS if intake.plan.problems else DONE)
             with show_progress() as progress:
-                plan, findings = carry_out(intake, told, _annotate, _now, progress)
+                plan, findings = carry_out(intake, told, _now, progress)
         _tell(intake, plan, findings)
         sys.exit(PROBLEMS if plan.problems or intake.incoming.problems else DONE)
 
 
-def _annotate(sidecar: str, filing: Filing) -> None:
-    raise NotImplementedError
+def _list(numbers: set[str]) -> str:
+    some = sorted(numbers)
+    return f"{', '.join(some[:-1])} and {some[-1]}"
 
 
 def _now() -> dt.datetime:

@@ -7,19 +7,18 @@ import datetime as dt
 import errno
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
+from builder.collect.sidecar_file import Edit, add_to_sidecar
 from builder.errors import FilingError, Problem, Weight
+from builder.filing.annotating import list_edits
 from builder.filing.facts import list_facts
 from builder.filing.planning import Filing, Told
 from builder.filing.recording import note_anew
 from builder.ledger import Book
 from builder.read.wording import show_name
 from builder.records.ledger import Deed, Draft
+from builder.records.library import Library
 from builder.safe_files import ChangedCopyError, copy_whole
-
-#: Adds to the sidecar at the path (relative to the library) what was told of one filing.
-Annotate = Callable[[str, Filing], None]
 
 
 @dataclass(frozen=True)
@@ -31,10 +30,9 @@ class Carried:
 
 
 def carry(
-    root: Path,
+    library: Library,
     filings: Sequence[Filing],
     told: Told,
-    annotate: Annotate,
     book: Book,
     now: Callable[[], dt.datetime],
     advance: Callable[[int, int], None],
@@ -46,9 +44,13 @@ def carry(
     """
     filed: list[Filing] = []
     problems: list[Problem] = []
+    looked_at: set[tuple[str, dt.date | None]] = set()
     for number, filing in enumerate(filings, start=1):
+        look = (filing.entry.file, filing.look.taken if filing.look else None)
+        edit = list_edits(filing, told, look not in looked_at)
+        looked_at.add(look)
         try:
-            _file(root, filing, told, annotate, book, now)
+            _file(library, filing, edit, book, now)
             filed.append(filing)
         except FilingError as error:
             problems += error.problems
@@ -64,14 +66,12 @@ class _FullError(Exception):
 
 
 def _file(
-    root: Path,
-    filing: Filing,
-    told: Told,
-    annotate: Annotate,
-    book: Book,
-    now: Callable[[], dt.datetime],
+    library: Library, filing: Filing, edit: Edit | None, book: Book, now: Callable[[], dt.datetime]
 ) -> None:
+    root, sidecar = library.root, filing.entry.file
     target = root / filing.path
+    if edit:
+        edit((root / sidecar).read_bytes())  # refuses before anything is copied
     try:
         copied = copy_whole(filing.source, target)
     except OSError as error:
@@ -82,13 +82,12 @@ def _file(
         with contextlib.suppress(OSError):
             target.unlink()  # our own copy, of something else than was looked at
         raise FilingError(_say_uncopied(filing, ChangedCopyError(0, "it changed meanwhile")))
-    sidecar = filing.entry.file
     drafts = [*note_anew(root, sidecar, book.standing, "edited by hand")]
     facts = {**list_facts(filing.picture, filing.look, target), "named": filing.source.name}
     drafts.append(Draft(Deed.FILED, filing.path, copied.sha256, copied.bytes, facts))
     book.append(drafts, now())
-    if told.noted:
-        annotate(sidecar, filing)
+    if edit:
+        add_to_sidecar(root, sidecar, edit, library.settings.limits.sidecar_bytes)
         book.append(note_anew(root, sidecar, book.standing, f"{filing.path} noted"), now())
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from builder.digests import digest_file
-from builder.filing.carrying import Annotate, carry
+from builder.filing.carrying import carry
 from builder.filing.incoming import Incoming, list_incoming
 from builder.filing.matching import Ask, Match, match_piece
 from builder.filing.planning import Plan, Told, plan_filings
@@ -70,7 +70,6 @@ def plan_intake(
 def carry_out(
     intake: Intake,
     told: Told,
-    annotate: Annotate,
     now: Now,
     progress: Progress,
 ) -> tuple[Plan, Findings]:
@@ -80,7 +79,7 @@ def carry_out(
     for entry in library.entries:
         clear_parts((library.root / entry.file).parent)
     book = Book(library.root, str(uuid.uuid4()))
-    done = carry(library.root, intake.plan.filings, told, annotate, book, now, progress)
+    done = carry(library, intake.plan.filings, told, book, now, progress)
     pieces = {filing.file.piece for filing in intake.plan.filings}
     findings = gather(
         library.root, library.settings, intake.findings.today, progress, pieces

@@ -15,6 +15,7 @@ from builder.read.photo_names import Numbering, read_photo_name
 from builder.read.photos import Folder, foresee_photo
 from builder.read.wording import show_name
 from builder.records.library import Library
+from builder.records.notes import SeenNote
 from builder.records.photo import Observation, PhotoFile, Picture, State
 from builder.records.piece import Entry, PhotoNote
 from builder.relate.findings import Look
@@ -23,13 +24,15 @@ from builder.relate.foreseeing import foresee_looks
 
 @dataclass(frozen=True)
 class Told:
-    """What was said of the pictures with the command; what was not said is empty."""
+    """What was said of the pictures with the command; what was not said is empty. ``seen``: on the
+    piece; () for nothing, None where nothing is said of it."""
 
     piece: str = ""
     state: State | None = None
     day: dt.date | None = None
     setup: str = ""
     caption: str = ""
+    seen: tuple[SeenNote, ...] | None = None
 
     @property
     def noted(self) -> bool:

@@ -1,4 +1,4 @@
-"""The maker's own files of a library: originals, and the notes that say what they are."""
+"""The notes of a library: what says of its originals what they are."""
 
 from __future__ import annotations
 
@@ -8,19 +8,16 @@ from pathlib import Path
 
 from builder.read.option_values import SETTINGS_FILE
 from builder.read.picture_files import PICTURE_ENDINGS
+from builder.read.places import read_places
 from builder.records.settings import Settings
 
 
-def list_originals(root: Path, settings: Settings) -> tuple[str, ...]:
-    """Paths, relative to ``root`` with ``/``, of every picture under the samples folder, sorted."""
-    return tuple(sorted(path for path in _walk(root, settings) if _is_picture(path)))
-
-
 def list_notes(root: Path, settings: Settings) -> tuple[str, ...]:
-    """Likewise of the settings and of everything under the samples folder that is no picture:
-    sidecars, cards' lists, texts of the maker's."""
-    notes = [path for path in _walk(root, settings) if not _is_picture(path)]
-    return tuple(sorted([*notes, *([SETTINGS_FILE] if (root / SETTINGS_FILE).is_file() else [])]))
+    """Paths, relative to ``root`` with ``/``, sorted, of the settings, the cards' lists they name,
+    and everything under the samples folder that is no picture: sidecars, texts of the maker's."""
+    notes = {path for path in _walk(root, settings) if not _is_picture(path)}
+    notes |= {SETTINGS_FILE, *read_places(root).cards}
+    return tuple(sorted(path for path in notes if (root / path).is_file()))
 
 
 def _is_picture(path: str) -> bool:

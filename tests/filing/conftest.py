@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from builder.filing.carrying import Annotate
 from builder.filing.intake import Intake, carry_out, plan_intake
 from builder.filing.matching import Ask
 from builder.filing.planning import Plan, Told
@@ -65,7 +64,6 @@ def add(
     library: Path,
     named: Sequence[Path],
     told: Told | None = None,
-    annotate: Annotate = lambda sidecar, filing: None,
 ) -> tuple[Plan, Findings]:
     intake = plan(library, named, told)
-    return carry_out(intake, told or Told(), annotate, lambda: NOW, no_progress)
+    return carry_out(intake, told or Told(), lambda: NOW, no_progress)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import difflib
 import hashlib
 import shutil
 from pathlib import Path
@@ -17,6 +18,7 @@ from builder.filing.planning import Told
 from builder.filing.telling import say_verdicts
 from builder.ledger import read_ledger
 from builder.records.ledger import Deed
+from builder.records.notes import SeenNote
 from builder.records.photo import State, StateFrom
 from tests.filing.conftest import add, demo, plan
 
@@ -188,3 +190,41 @@ def test_a_day_that_cannot_be_is_doubted(library: Path, phone: Path) -> None:
     assert found(intake.plan.filings[0].doubts) == [
         "the photograph is dated in the future: 2025-04-20"
     ]
+
+
+def test_what_was_seen_stands_in_the_sidecar_and_every_line_of_its_maker_too(
+    library: Path, phone: Path
+) -> None:
+    take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    sidecar = library / "samples" / "SH-014" / "sample.yaml"
+    before = sidecar.read_text(encoding="utf-8").splitlines()
+    told = Told(
+        caption="after the hot week",
+        seen=(SeenNote("powdering", "lower edge", severity="slight", moving="active"),),
+    )
+    done, findings = add(library, [phone], told)
+    after = sidecar.read_text(encoding="utf-8").splitlines()
+    added = [line[2:] for line in difflib.ndiff(before, after) if line.startswith("+ ")]
+    assert not [line for line in difflib.ndiff(before, after) if line.startswith("- ")]
+    assert any("date: 2025-04-20, state: recheck" in line for line in added)
+    assert any("{what: powdering, where: lower edge" in line for line in added)
+    assert any("caption: after the hot week" in line for line in added)
+    piece = next(e.piece for e in findings.library.entries if e.piece.piece == "SH-014")
+    assert piece.checks[-1].seen[0].what.written == "powdering"
+    assert len(done.filings) == 1
+    chain = read_ledger(library).chains()["samples/SH-014/sample.yaml"]
+    assert [entry.what for entry in chain] == [Deed.NOTED, Deed.NOTED]
+
+
+def test_a_sidecar_that_cannot_be_added_to_leaves_the_picture_where_it_is(
+    library: Path, phone: Path
+) -> None:
+    take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    sidecar = library / "samples" / "SH-014" / "sample.yaml"
+    text = sidecar.read_text(encoding="utf-8")
+    sidecar.write_text(text[: text.index("checks:")] + "checks: 2025-01-01\n", encoding="utf-8")
+    before = tree(library)
+    done, _ = add(library, [phone], Told(seen=()))
+    assert done.filings == ()
+    assert len(done.problems) == 1
+    assert tree(library) == before
