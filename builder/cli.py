@@ -1,4 +1,4 @@
-"""The commands: ``patinarium start · check · build · preview · mark · print``."""
+"""The commands: ``patinarium start · check · build · preview · mark · due · print``."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import datetime as dt
 import logging
 import os
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +14,7 @@ import click
 from builder import __version__
 from builder.collect.marking import mark_photo
 from builder.collect.starting import start_library
+from builder.due_commands import due
 from builder.errors import LibraryError, Problem, SiteError, Weight
 from builder.pipeline import Gathered, choose_day, gather
 from builder.print_commands import print_sheets
@@ -24,36 +24,15 @@ from builder.said import (
     PROBLEMS,
     count_left_out,
     find_settings,
+    library_argument,
     print_problems,
     said,
     show_progress,
+    today_option,
 )
 
 # The theme speaks of its own future on standard error at import; a maker need not read it.
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
-
-
-class _Day(click.ParamType[dt.date]):
-    name = "date"
-
-    def convert(self, value: Any, param: Any, ctx: Any) -> dt.date:
-        if isinstance(value, dt.date):
-            return value
-        try:
-            return dt.date.fromisoformat(value)
-        except ValueError:
-            self.fail(f"{value!r} is not a date; write it as 2025-01-14", param, ctx)
-
-
-def _library(command: Callable[..., Any]) -> Callable[..., Any]:
-    return click.argument("library", default=".", type=click.Path(path_type=Path, file_okay=False))(
-        command
-    )
-
-
-_today = click.option(
-    "--today", type=_Day(), default=None, metavar="DATE", help="Count days up to DATE, not today."
-)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -87,8 +66,8 @@ def start(folder: Path, title: str) -> None:
 
 
 @cli.command()
-@_library
-@_today
+@library_argument
+@today_option
 def check(library: Path, today: dt.date | None) -> None:
     """Say what is to be put right in LIBRARY, and build nothing.
 
@@ -105,8 +84,8 @@ def check(library: Path, today: dt.date | None) -> None:
 
 
 @cli.command()
-@_library
-@_today
+@library_argument
+@today_option
 @click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
 def build(library: Path, today: dt.date | None, strict: bool) -> None:
     """Build LIBRARY's site: searchable, offline, opened by double-click.
@@ -129,8 +108,8 @@ def build(library: Path, today: dt.date | None, strict: bool) -> None:
 
 
 @cli.command()
-@_library
-@_today
+@library_argument
+@today_option
 @click.option("--port", default=8000, show_default=True, help="Port on this machine.")
 @click.option("--open/--no-open", "open_browser", default=True, help="Open a browser.")
 def preview(library: Path, today: dt.date | None, port: int, open_browser: bool) -> None:
@@ -153,6 +132,7 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
 
 
 cli.add_command(print_sheets, "print")
+cli.add_command(due)
 
 
 @cli.command()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -13,6 +14,33 @@ import click
 from builder.errors import LibraryError, PatinariumError, Problem, Weight
 
 DONE, PROBLEMS, INTERRUPTED = 0, 1, 130
+
+
+class _Day(click.ParamType[dt.date]):
+    name = "date"
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> dt.date:
+        if isinstance(value, dt.date):
+            return value
+        try:
+            return dt.date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value!r} is not a date; write it as 2025-01-14", param, ctx)
+
+
+DAY = _Day()
+
+
+def library_argument(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The library's folder as a command takes it."""
+    return click.argument("library", default=".", type=click.Path(path_type=Path, file_okay=False))(
+        command
+    )
+
+
+today_option = click.option(
+    "--today", type=DAY, default=None, metavar="DATE", help="Count days up to DATE, not today."
+)
 
 
 @contextmanager

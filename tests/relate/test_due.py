@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from functools import cache
-from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.digests import digest_bytes
-from builder.read.library import read_library
-from builder.read.settings import read_settings_file
-from builder.records.photo import Exif, Observation, PhotoFile, Picture, State
+from builder.records.photo import State
 from builder.records.settings import Settings
 from builder.records.spans import Span
 from builder.relate.due import (
@@ -26,29 +22,16 @@ from builder.relate.due import (
     sort_by_day,
     watch_zones,
 )
-from builder.relate.find import find_findings
 from builder.relate.findings import Findings
-from tests.relate.demo import entry_of, find, photo
+from tests.relate.demo import entry_of, find, find_written, photo
 
-ROOT = Path(__file__).parents[2]
 TODAY = dt.date(2025, 11, 1)
 FAR = dt.date(2030, 1, 1)
 
 
 @cache
 def demo(today: dt.date = TODAY) -> Findings:
-    """The demo's notes and the days in its file names; no photograph is opened."""
-    settings = read_settings_file(ROOT)
-    library = read_library(ROOT, settings, today)
-    return find_findings(library, [seen(file) for file in library.photos], today)
-
-
-def seen(file: PhotoFile) -> Observation:
-    sha256 = digest_bytes(file.path.encode())
-    day = dt.date(2026, 6, 1)
-    return Observation(
-        file, Picture(file.path, sha256, 1, "JPEG", 4, 3, Exif(), "sRGB", (), day), None, ()
-    )
+    return find_written(today)
 
 
 def due_of(piece: str, today: dt.date = TODAY) -> Due:
