@@ -46,7 +46,7 @@ def _write_event(due: Due, slot: Slot, library: str, today: dt.date) -> Event:
     event.add("uid", name_event(due, slot, library))
     event.add("dtstamp", dt.datetime.combine(today, dt.time(), dt.UTC))
     event.add("dtstart", slot.day)
-    event.add("summary", f"{due.name}: {slot.span.words} recheck")
+    event.add("summary", f"{due.name}: recheck, {slot.span.words}")
     event.add("description", _describe(due, slot, library))
     event.add("transp", "TRANSPARENT")  # a day with a recheck is not a day that is taken
     return event

@@ -39,11 +39,11 @@ def test_every_recheck_of_the_year_ahead_is_an_event_of_a_whole_day() -> None:
     )
     # one year from 1 November 2025: SH-007's second year, 6 November 2026, lies beyond it
     assert days == [
-        ("SH-007: 12 months recheck", dt.date(2025, 11, 6)),
-        ("SH-014: 2 years recheck", dt.date(2026, 10, 16)),
-        ("SH-024 centre: 12 months recheck", dt.date(2025, 12, 3)),
-        ("SH-024 left: 12 months recheck", dt.date(2025, 12, 3)),
-        ("SH-024 right: 12 months recheck", dt.date(2025, 12, 3)),
+        ("SH-007: recheck, 12 months", dt.date(2025, 11, 6)),
+        ("SH-014: recheck, 2 years", dt.date(2026, 10, 16)),
+        ("SH-024 centre: recheck, 12 months", dt.date(2025, 12, 3)),
+        ("SH-024 left: recheck, 12 months", dt.date(2025, 12, 3)),
+        ("SH-024 right: recheck, 12 months", dt.date(2025, 12, 3)),
     ]
 
 
@@ -116,7 +116,7 @@ def test_what_is_escaped_is_read_back() -> None:
 def test_what_is_overdue_stands_on_its_own_day_and_says_so() -> None:
     content, _ = write_calendar(demo(dt.date(2025, 6, 10)), "Sparrowhithe")
     event = next(
-        e for e in events_of(content).values() if e["SUMMARY"] == "SH-020: 6 months recheck"
+        e for e in events_of(content).values() if e["SUMMARY"] == "SH-020: recheck, 6 months"
     )
     assert event.decoded("DTSTART") == dt.date(2025, 5, 14)
     assert "overdue by 27 days" in str(event["DESCRIPTION"])
