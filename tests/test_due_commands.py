@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import shutil
 from pathlib import Path
 
 import icalendar
@@ -16,9 +17,18 @@ from tests.pipeline.small_library import copy_small_library
 from tests.relate.demo import find_written
 
 
+@pytest.fixture(scope="module")
+def read_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A library that was never built, its photographs read by the first command."""
+    root = copy_small_library(tmp_path_factory.mktemp("read") / "library")
+    result = run("due", root, "--today", "2025-11-01", "--by", "2026-11-01")
+    (root / "said").write_text(result.stdout, "utf-8")
+    return root
+
+
 @pytest.fixture
-def library(tmp_path: Path) -> Path:
-    return copy_small_library(tmp_path / "library")
+def library(read_once: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(read_once, tmp_path / "library"))
 
 
 def run(*words: object) -> Result:
@@ -60,12 +70,11 @@ def test_what_was_missed_or_late_is_counted_or_listed() -> None:
 
 
 def test_a_library_that_was_never_built_is_read_and_told(library: Path) -> None:
-    result = run("due", library, "--today", "2025-11-01", "--by", "2026-11-01")
-    assert result.exit_code == 0
-    assert "Overdue: 0" in result.stdout
+    said = (library / "said").read_text("utf-8")
+    assert "Overdue: 0" in said
     # Of SH-012 the last picture here is of January; its notes tell of a look in October.
-    assert "SH-012  2 years  2026-10-15  last looked at 2025-10-15" in result.stdout
-    assert "SH-014  2 years  2026-10-16  last looked at 2025-10-19" in result.stdout
+    assert "SH-012  2 years  2026-10-15  last looked at 2025-10-15" in said
+    assert "SH-014  2 years  2026-10-16  last looked at 2025-10-19" in said
 
 
 def test_a_sealed_piece_without_its_day_cannot_be_told(library: Path) -> None:
@@ -111,3 +120,13 @@ def test_a_library_without_pieces_writes_no_calendar(library: Path, tmp_path: Pa
     assert "was not written" in result.stdout
     assert "left out" in result.stderr
     assert not (tmp_path / "a.ics").exists()
+
+
+def test_cards_are_made_from_what_is_kept(library: Path, tmp_path: Path) -> None:
+    words = ("print", "jig-card", "--library", library, "--today", "2025-11-01", "--out", tmp_path)
+    result = run(*words, "--format", "both")
+    assert result.exit_code == 0, result.output
+    names = sorted(path.name for path in tmp_path.glob("jig-cards-*"))
+    named = "jig-cards-a4-2025-11-01-SH-012-to-SH-014"
+    assert names == [f"{named}.pdf", f"{named}.svg"]
+    assert "2 cards." in result.stdout
