@@ -1,5 +1,5 @@
-"""The commands: ``patinarium start · check · build · preview · mark · print · bag · verify ·
-restore``."""
+"""The commands: ``patinarium start · check · build · preview · add · due · record · mark · print ·
+bag · verify · restore``."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ import datetime as dt
 import logging
 import os
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +16,7 @@ from builder import __version__
 from builder.archive_commands import bag, restore, verify
 from builder.collect.marking import mark_photo
 from builder.collect.starting import start_library
+from builder.due_commands import due
 from builder.errors import LibraryError, Problem, SiteError, Weight
 from builder.filing_commands import add, record
 from builder.pipeline import Gathered, choose_day, gather
@@ -25,27 +25,17 @@ from builder.read.settings import read_settings_file
 from builder.said import (
     DONE,
     PROBLEMS,
-    Day,
     count_left_out,
     find_settings,
+    library_argument,
     print_problems,
     said,
     show_progress,
+    today_option,
 )
 
 # The theme speaks of its own future on standard error at import; a maker need not read it.
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
-
-
-def _library(command: Callable[..., Any]) -> Callable[..., Any]:
-    return click.argument("library", default=".", type=click.Path(path_type=Path, file_okay=False))(
-        command
-    )
-
-
-_today = click.option(
-    "--today", type=Day(), default=None, metavar="DATE", help="Count days up to DATE, not today."
-)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -79,8 +69,8 @@ def start(folder: Path, title: str) -> None:
 
 
 @cli.command()
-@_library
-@_today
+@library_argument
+@today_option
 def check(library: Path, today: dt.date | None) -> None:
     """Say what is to be put right in LIBRARY, and build nothing.
 
@@ -97,8 +87,8 @@ def check(library: Path, today: dt.date | None) -> None:
 
 
 @cli.command()
-@_library
-@_today
+@library_argument
+@today_option
 @click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
 def build(library: Path, today: dt.date | None, strict: bool) -> None:
     """Build LIBRARY's site: searchable, offline, opened by double-click.
@@ -121,8 +111,8 @@ def build(library: Path, today: dt.date | None, strict: bool) -> None:
 
 
 @cli.command()
-@_library
-@_today
+@library_argument
+@today_option
 @click.option("--port", default=8000, show_default=True, help="Port on this machine.")
 @click.option("--open/--no-open", "open_browser", default=True, help="Open a browser.")
 def preview(library: Path, today: dt.date | None, port: int, open_browser: bool) -> None:
@@ -144,11 +134,9 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
         serve(str(file), dev_addr=f"127.0.0.1:{port}", open_in_browser=open_browser)
 
 
-cli.add_command(add)
-cli.add_command(record)
-cli.add_command(print_sheets, "print")
-for _command in (bag, verify, restore):
+for _command in (add, due, record, bag, verify, restore):
     cli.add_command(_command)
+cli.add_command(print_sheets, "print")
 
 
 @cli.command()

@@ -26,13 +26,14 @@ from builder.records.library import STORE
 from builder.records.photo import State
 from builder.relate.findings import Findings
 from builder.said import (
+    DAY,
     DONE,
     PROBLEMS,
-    Day,
     find_settings,
     print_problems,
     said,
     show_progress,
+    today_option,
 )
 
 _library = click.option(
@@ -43,9 +44,6 @@ _library = click.option(
     help="The library's folder; this one if left out.",
 )
 _dry_run = click.option("--dry-run", is_flag=True, help="Show what would be done, and do nothing.")
-_today = click.option(
-    "--today", type=Day(), default=None, metavar="DATE", help="Count days up to DATE, not today."
-)
 
 
 @click.command()
@@ -58,7 +56,7 @@ _today = click.option(
     default=None,
     help="What they show it as; else told from the piece's dates.",
 )
-@click.option("--date", "day", type=Day(), default=None, help="The day, instead of the camera's.")
+@click.option("--date", "day", type=DAY, default=None, help="The day, instead of the camera's.")
 @click.option("--setup", default="", metavar="NAME", help="The set-up they were taken on.")
 @click.option("--caption", default="", metavar="WORDS", help="Words to stand under them.")
 @click.option(
@@ -68,7 +66,7 @@ _today = click.option(
     help="What you saw: “powdering, lower edge, slight, active”, or “nothing”. May be repeated.",
 )
 @_dry_run
-@_today
+@today_option
 def add(
     photos: tuple[str, ...],
     library: Path,
@@ -178,7 +176,7 @@ def _count(intake: Intake, plan: Plan, left: int) -> str:
 @_library
 @click.option("--why", default="", metavar="REASON", help="Why each FILE changed or is gone.")
 @_dry_run
-@_today
+@today_option
 def record(
     files: tuple[str, ...], library: Path, why: str, dry_run: bool, today: dt.date | None
 ) -> None:

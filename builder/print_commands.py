@@ -1,19 +1,35 @@
-"""The commands ``patinarium print jig · labels``."""
+"""The commands ``patinarium print jig · labels · jig-card``."""
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 import click
 
-from builder.pipeline import choose_day
+from builder.pipeline import choose_day, gather
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file
 from builder.read.sidecar import SIDECAR
 from builder.records.jig import A4, JIGS, MOST_SHEETS, Jig
-from builder.said import count_left_out, find_settings, print_problems, said
+from builder.said import (
+    count_left_out,
+    find_settings,
+    print_problems,
+    said,
+    show_progress,
+    today_option,
+)
+from builder.sheets.jig_cards import choose_cards
 from builder.sheets.labels import choose_labels
-from builder.sheets.printing import FORMATS, PrintFile, keep_files, print_jig, print_labels
+from builder.sheets.printing import (
+    FORMATS,
+    PrintFile,
+    keep_files,
+    print_cards,
+    print_jig,
+    print_labels,
+)
 
 _EXACTLY = "Print at 100 %, not “fit to page”."
 
@@ -40,14 +56,23 @@ _out = click.option(
     help="Where to write it; this folder if left out.",
 )
 
+_library = click.option(
+    "--library",
+    default=".",
+    metavar="DIR",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The library's folder; this one if left out.",
+)
+
 
 @click.group("print")
 def print_sheets() -> None:
-    """Make things to print: the jig sheet, labels for pieces.
+    """Make things to print: the jig sheet, labels for pieces, cards for rechecks.
 
     \b
     Example: patinarium print jig --size Letter
     Example: patinarium print labels SH-012 SH-014
+    Example: patinarium print jig-card SH-012
     """
 
 
@@ -77,13 +102,7 @@ def jig(size: str, number: int, kind: str, out: Path) -> None:
 
 @print_sheets.command()
 @click.argument("pieces", nargs=-1, metavar="[PIECE]...")
-@click.option(
-    "--library",
-    default=".",
-    metavar="DIR",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="The library's folder; this one if left out.",
-)
+@_library
 @_size
 @_format
 @_out
@@ -106,6 +125,39 @@ def labels(pieces: tuple[str, ...], library: Path, size: str, kind: str, out: Pa
         _keep(out, print_labels(chosen, _paper(size), _formats(kind)))
         count = f"{len(chosen)} labels" if len(chosen) > 1 else "1 label"
         click.echo(f"{count}. {_EXACTLY}")
+
+
+@print_sheets.command("jig-card")
+@click.argument("pieces", nargs=-1, metavar="[PIECE]...")
+@_library
+@today_option
+@_size
+@_format
+@_out
+def jig_card(
+    pieces: tuple[str, ...],
+    library: Path,
+    today: dt.date | None,
+    size: str,
+    kind: str,
+    out: Path,
+) -> None:
+    """Make a card for each PIECE, or for all that are due: to photograph it as it was last time.
+
+    Its last photograph, its number in words and as a code, what is due and when, lines to write on.
+    Photographs that were not read yet are read. No file is written over.
+
+    \b
+    Example: patinarium print jig-card SH-012 SH-014 --library my-library
+    """
+    with said():
+        settings = read_settings_file(find_settings(library).parent)
+        day = choose_day(today, settings)
+        with show_progress() as progress:
+            gathered = gather(library, settings, day, progress)
+        cards = choose_cards(gathered.findings, gathered.pictures, pieces)
+        _keep(out, print_cards(cards, day, _paper(size), _formats(kind)))
+        click.echo(f"{len(cards)} cards." if len(cards) > 1 else "1 card.")
 
 
 def _paper(size: str) -> Jig:

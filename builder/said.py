@@ -16,7 +16,7 @@ from builder.errors import LibraryError, PatinariumError, Problem, Weight
 DONE, PROBLEMS, INTERRUPTED = 0, 1, 130
 
 
-class Day(click.ParamType[dt.date]):
+class _Day(click.ParamType[dt.date]):
     """A day on the command line, as an ISO 8601 date."""
 
     name = "date"
@@ -28,6 +28,21 @@ class Day(click.ParamType[dt.date]):
             return dt.date.fromisoformat(value)
         except ValueError:
             self.fail(f"{value!r} is not a date; write it as 2025-01-14", param, ctx)
+
+
+DAY = _Day()
+
+
+def library_argument(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The library's folder as a command takes it."""
+    return click.argument("library", default=".", type=click.Path(path_type=Path, file_okay=False))(
+        command
+    )
+
+
+today_option = click.option(
+    "--today", type=DAY, default=None, metavar="DATE", help="Count days up to DATE, not today."
+)
 
 
 @contextmanager

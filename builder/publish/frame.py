@@ -31,6 +31,7 @@ NAVIGATION: tuple[Any, ...] = (
     {"The wall": "wall.md"},
     {"Sealed against bare": "sealed-against-bare.md"},
     {"Ageing": "ageing.md"},
+    {"Due": "due.md"},
     {"Did not work": "did-not-work.md"},
     {
         "Method": [

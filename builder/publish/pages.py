@@ -10,6 +10,7 @@ from jinja2 import Environment
 
 from builder.publish.chains import Chains
 from builder.publish.columns import list_data_files
+from builder.publish.due import lay_out_due
 from builder.publish.method import list_cards, list_evidence, list_setups
 from builder.publish.overviews import (
     count_library,
@@ -88,6 +89,7 @@ def _overview_pages(
     tiles = hang_wall(tuple(subjects.values()))
     looks = [look for strand in findings.strands for look in strand.looks]
     numbers = count_library(findings)
+    due = lay_out_due(findings, subjects)
     shown: tuple[tuple[str, str, str, dict[str, Any]], ...] = (
         (
             "index.md",
@@ -98,11 +100,13 @@ def _overview_pages(
                 "numbers": numbers,
                 "featured": _feature(sets),
                 "rechecks": list_rechecks(findings, subjects),
+                "due": due,
             },
         ),
         ("wall.md", "The wall", "wall", {"tiles": tiles, "facets": list_facets(tiles)}),
         ("sealed-against-bare.md", "Sealed against bare", "sisters", {"sets": sets}),
         ("ageing.md", "Ageing", "ageing", {"groups": list_ageing(findings, subjects)}),
+        ("due.md", "Due", "due", {"page": due}),
         (
             "did-not-work.md",
             "Did not work",

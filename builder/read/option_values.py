@@ -7,7 +7,10 @@ import datetime as dt
 import re
 from typing import Any
 
+from builder.records.spans import Span, read_span
+
 SETTINGS_FILE = "mkdocs.yml"
+_SHORT_MONTH = dt.date(2023, 2, 1)
 _WHOLE = re.compile(r"[0-9]{1,12}")
 _DECIMAL = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?")
 
@@ -61,6 +64,16 @@ def read_day(value: Any) -> dt.date | None:
         raise OptionError("a date such as 2025-11-01") from None
 
 
+def read_spans(value: Any, least: int = 1) -> tuple[Span, ...]:
+    """A list of ``least`` or more times by the calendar, each longer than the one before."""
+    spans = [read_span(_flatten(part)) for part in value] if _is_list(value) else [None]
+    told = tuple(span for span in spans if span)
+    days = [span.after(_SHORT_MONTH) for span in told]
+    if len(told) < max(least, len(spans)) or days != sorted(set(days)):
+        raise OptionError("a rising list of times such as [1 d, 1 week, 1 month, 1 year]")
+    return told
+
+
 def read_inside(value: Any) -> str:
     """A path inside the library's folder, with ``/``."""
     text = _flatten(value).replace("\\", "/")
@@ -69,6 +82,10 @@ def read_inside(value: Any) -> str:
     if outside or not parts:
         raise OptionError("a path inside the library's folder, such as samples")
     return "/".join(parts)
+
+
+def _is_list(value: Any) -> bool:
+    return isinstance(value, (list, tuple))
 
 
 def _flatten(value: Any) -> str:

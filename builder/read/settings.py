@@ -20,6 +20,7 @@ from builder.read.option_values import (
     read_day,
     read_decimal,
     read_inside,
+    read_spans,
     read_text,
     read_whole,
     read_wholes,
@@ -46,6 +47,8 @@ _PLAIN: Mapping[str, Callable[[Any], Any]] = {
     "threshold_source": read_text,
     "web_widths": lambda value: tuple(sorted(set(read_wholes(value, 16, 20_000)))),
     "view_width": lambda value: read_whole(value, 16, 10_000),
+    "rechecks": read_spans,
+    "rechecks_heat": partial(read_spans, least=0),
     "today": read_day,
 }
 _LIMITS: Mapping[str, int] = {

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from builder.errors import Problem
 from builder.records.photo import Box, Lab, Quad
+from builder.records.spans import Span
 
 
 @dataclass(frozen=True)
@@ -66,6 +67,8 @@ class Limits:
 class Settings:
     """``threshold`` is the visible change in ΔE00 and ``threshold_source`` who says so.
     ``problems`` are those of the settings that do not stop the run (a card that cannot be used).
+    ``rechecks``: when a piece is looked at again, counted from the day its watch opens, rising;
+    then yearly. ``rechecks_heat``: heat colours also then. Both: common practice, no source.
     """
 
     title: str = "Patinarium"
@@ -80,6 +83,15 @@ class Settings:
     )
     web_widths: tuple[int, ...] = (480, 960, 1600)
     view_width: int = 500  # pixels that show 100 mm; the whole width where the size is unknown
+    rechecks: tuple[Span, ...] = (
+        Span(days=1),
+        Span(days=7),
+        Span(months=1),
+        Span(months=3),
+        Span(months=6),
+        Span(months=12),
+    )
+    rechecks_heat: tuple[Span, ...] = (Span(days=3), Span(days=7))
     today: dt.date | None = None
     limits: Limits = field(default_factory=Limits)
     problems: tuple[Problem, ...] = ()

@@ -46,11 +46,11 @@ def fit_size(text: str, width: float, most: float, bold: bool = False) -> float:
     return min(most, width / wide) if wide else most
 
 
-def shorten(text: str, width: float, size: float) -> str:
+def shorten(text: str, width: float, size: float, bold: bool = False) -> str:
     """``text``, or as many of its words as fit with an ellipsis after them."""
     words = text.split()
     kept = " ".join(words)
-    while words and measure_words(kept, size) > width:
+    while words and measure_words(kept, size, bold) > width:
         words.pop()
         kept = " ".join(words).rstrip(",;") + " …"
     return kept if words else ""

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from io import BytesIO
 
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import FILL_EVEN_ODD, Canvas
 
 from builder.sheets.lettering import name_font, spell
-from builder.sheets.shapes import Code, Disc, Frame, Line, Pen, Ring, Shape, Sheet, Words
+from builder.sheets.shapes import Code, Disc, Frame, Line, Pen, Photo, Ring, Shape, Sheet, Words
 
 POINTS_PER_MM = 72 / 25.4
 _SQUARE_ENDS = 0  # the line stops where its last point is
@@ -61,6 +62,8 @@ def _draw(canvas: Canvas, shape: Shape) -> None:
             _fill(canvas, shape)
         case Words():
             _write(canvas, shape)
+        case Photo():
+            _place(canvas, shape)
 
 
 def _take(canvas: Canvas, pen: Pen) -> None:
@@ -79,6 +82,16 @@ def _fill(canvas: Canvas, code: Code) -> None:
             path.lineTo(*point)
         path.close()
     canvas.drawPath(path, stroke=0, fill=1, fillMode=FILL_EVEN_ODD)
+
+
+def _place(canvas: Canvas, photo: Photo) -> None:
+    left, top, right, bottom = photo.box
+    canvas.saveState()
+    canvas.translate(left, bottom)
+    canvas.scale(1, -1)
+    # A JPEG stays as it is (ISO 32000-1, 7.4.8): nothing is decoded or lost.
+    canvas.drawImage(ImageReader(BytesIO(photo.jpeg)), 0, 0, right - left, bottom - top)
+    canvas.restoreState()
 
 
 def _write(canvas: Canvas, words: Words) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from builder.errors import PrintError, Problem, Weight
 from builder.records.jig import Jig
+from builder.sheets.jig_cards import JigCard, lay_out_cards
 from builder.sheets.jig_sheet import draw_jig
 from builder.sheets.labels import Label, lay_out_labels
 from builder.sheets.pdf import write_pdf
@@ -36,11 +38,20 @@ def print_labels(
 ) -> tuple[PrintFile, ...]:
     """Pages of labels in each of ``formats``; SVG takes a file for each page. The files are named
     for the first and the last piece."""
-    first, last = labels[0].piece, labels[-1].piece
-    named = first if first == last else f"{first}-to-{last}"
+    named = _name_range([label.piece for label in labels])
     return tuple(
         _write(lay_out_labels(labels, paper), f"labels-{paper.name.lower()}-{named}", formats)
     )
+
+
+def print_cards(
+    cards: Sequence[JigCard], day: dt.date, paper: Jig, formats: Sequence[str]
+) -> tuple[PrintFile, ...]:
+    """Pages of jig cards, likewise; the files are also named for the ``day`` they were reckoned
+    for."""
+    named = _name_range([card.piece for card in cards])
+    name = f"jig-cards-{paper.name.lower()}-{day}-{named}"
+    return tuple(_write(lay_out_cards(cards, paper), name, formats))
 
 
 def keep_files(folder: Path, files: Sequence[PrintFile]) -> tuple[tuple[Path, bool], ...]:
@@ -72,6 +83,11 @@ def keep_files(folder: Path, files: Sequence[PrintFile]) -> tuple[tuple[Path, bo
             )
         ) from error
     return tuple((folder / file.name, file not in there) for file in files)
+
+
+def _name_range(pieces: Sequence[str]) -> str:
+    first, last = pieces[0], pieces[-1]
+    return first if first == last else f"{first}-to-{last}"
 
 
 def _write(sheets: Sequence[Sheet], name: str, formats: Sequence[str]) -> Iterator[PrintFile]:

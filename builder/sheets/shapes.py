@@ -83,7 +83,16 @@ class Words:
     turn: float = 0.0
 
 
-Shape = Line | Frame | Ring | Disc | Code | Words
+@dataclass(frozen=True)
+class Photo:
+    """A picture, as the bytes of a JPEG file, filling ``box``; ``says`` what it shows, in words."""
+
+    jpeg: bytes
+    box: BoxMm
+    says: str
+
+
+Shape = Line | Frame | Ring | Disc | Code | Words | Photo
 
 
 @dataclass(frozen=True)

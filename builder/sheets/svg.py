@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
 
 from builder.records.jig import PointMm
 from builder.sheets.lettering import measure_words
-from builder.sheets.shapes import Code, Disc, Frame, Line, Pen, Ring, Shape, Sheet, Words
+from builder.sheets.shapes import Code, Disc, Frame, Line, Pen, Photo, Ring, Shape, Sheet, Words
 
 _NAMESPACE = "http://www.w3.org/2000/svg"
+_LINKS = "http://www.w3.org/1999/xlink"
 _FONTS = "Helvetica, Arial, 'Liberation Sans', sans-serif"
 
 
@@ -49,6 +51,18 @@ def _draw(shape: Shape) -> str:
             return f'<path d="{paths}" fill="#000" fill-rule="evenodd">{title}</path>'
         case Words():
             return _write(shape)
+        case Photo():
+            return _place(shape)
+
+
+def _place(photo: Photo) -> str:
+    left, top, right, bottom = photo.box
+    data = base64.b64encode(photo.jpeg).decode("ascii")
+    return (
+        f'<image x="{_say(left)}" y="{_say(top)}" width="{_say(right - left)}" '
+        f'height="{_say(bottom - top)}" preserveAspectRatio="none" xmlns:xlink="{_LINKS}" '
+        f'xlink:href="data:image/jpeg;base64,{data}"><title>{escape(photo.says)}</title></image>'
+    )
 
 
 def _write(words: Words) -> str:

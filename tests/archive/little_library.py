@@ -9,7 +9,7 @@ from pathlib import Path
 from builder.archive.bagging import Order
 from builder.archive.choosing import choose_files
 from builder.digests import digest_file
-from builder.ledger import append_entries
+from builder.ledger import Book
 from builder.records.ledger import Deed, Draft
 
 AT = dt.datetime(2026, 3, 1, 12, 0, 0, tzinfo=dt.UTC)
@@ -45,7 +45,7 @@ def make_little_library(root: Path) -> Path:
         for deed, names in ((Deed.FILED, ORIGINALS), (Deed.NOTED, NOTES))
         for name in names
     ]
-    append_entries(root, drafts, AT, "little")
+    Book(root, "little").append(drafts, AT)
     for number, name in enumerate(sorted(OWN)):
         time = (1_600_000_000 + 86_400 * number) * 10**9 + 123_456_700 + number
         os.utime(root / name, ns=(time, time))

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from builder.archive.ledger_check import check_library, list_originals
-from builder.ledger import append_entries, read_ledger
+from builder.ledger import Book, read_ledger
 from builder.records.ledger import Deed, Draft
 from tests.archive.bag_folders import said
 from tests.archive.little_library import AT, NOTES, ORIGINALS, contents, make_little_library
@@ -85,6 +85,7 @@ def test_a_link_out_of_the_library_is_not_followed(library: Path, tmp_path: Path
 
 def test_an_original_stays_one_where_it_is_moved(library: Path) -> None:
     moved = Draft(Deed.MOVED, "samples/SH-002/b.jpg", "0" * 64, 1, {"from": ORIGINALS[0]})
-    ledger = append_entries(library, [moved], AT, "little")
+    Book(library, "little").append([moved], AT)
+    ledger = read_ledger(library)
     assert ledger == read_ledger(library)
     assert list_originals(ledger) == {"samples/SH-002/b.jpg", ORIGINALS[1]}

@@ -7,7 +7,13 @@ from __future__ import annotations
 
 import pytest
 
-CHECKED = ("index.html", "wall.html", "pieces/SH-014.html", "sisters/SH-014-SH-012.html")
+CHECKED = (
+    "index.html",
+    "wall.html",
+    "pieces/SH-014.html",
+    "sisters/SH-014-SH-012.html",
+    "due.html",
+)
 SEVERE = ("serious", "critical")
 
 

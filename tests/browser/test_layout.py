@@ -13,6 +13,7 @@ PAGES = (
     "sisters/SH-024-left-SH-024-centre.html",
     "sealed-against-bare.html",
     "ageing.html",
+    "due.html",
     "did-not-work.html",
     "how-we-measure.html",
     "safety.html",

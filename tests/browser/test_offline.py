@@ -14,6 +14,7 @@ PAGES = (
     "sisters/SH-014-SH-012.html",
     "sealed-against-bare.html",
     "ageing.html",
+    "due.html",
     "did-not-work.html",
     "how-we-measure.html",
     "safety.html",

@@ -8,6 +8,7 @@ import yaml
 from builder.errors import LibraryError, Weight
 from builder.read.settings import SETTINGS_KEYS, read_settings, read_settings_file
 from builder.records.settings import Limits, Settings
+from builder.records.spans import Span
 
 CARD = (
     "CGATS.17\nWHITE_POINT D65\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\n"
@@ -30,6 +31,8 @@ plugins:
       web_widths: [960, 480, 480]
       view_width: 500
       today: 2025-11-01
+      rechecks: [2 d, 1 week, 6 months, 1 year]
+      rechecks_heat: []
       limits: {pixels: 50_000_000}
       setups:
         bench:
@@ -77,6 +80,8 @@ def test_everything_written_is_read(root):
     assert (settings.threshold, settings.threshold_source) == (2.0, "a book")
     assert (settings.web_widths, settings.view_width) == ((480, 960), 500)
     assert settings.today == dt.date(2025, 11, 1)
+    assert settings.rechecks == (Span(days=2), Span(days=7), Span(months=6), Span(months=12))
+    assert settings.rechecks_heat == ()
     assert settings.limits == Limits(pixels=50_000_000)
     setup = settings.setup_named("bench")
     assert setup.piece_at == ((0.1, 0.2), (0.5, 0.2), (0.5, 0.8), (0.1, 0.8))
@@ -131,6 +136,11 @@ def test_all_problems_are_told_at_once_with_their_lines(root):
         ({"threshold": "nan"}, "a number from 0.1 to 50"),
         ({"web_widths": []}, "a list of one or more whole numbers"),
         ({"web_widths": [1]}, "a whole number from 16"),
+        ({"rechecks": []}, "a rising list of times"),
+        ({"rechecks": "1 week"}, "a rising list of times"),
+        ({"rechecks": ["1 week", "now and then"]}, "a rising list of times"),
+        ({"rechecks": ["1 month", "1 week"]}, "a rising list of times"),
+        ({"rechecks_heat": [["3 d"]]}, "a rising list of times"),
         ({"view_width": [640]}, "view_width is a list; expected a whole number"),
         ({"limits": {"pixels": 0}}, "a whole number from 1"),
         ({"limits": "none"}, "limits is “none”"),

@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Any
 
 from builder.digests import digest_bytes
+from builder.read.library import read_library
+from builder.read.settings import read_settings_file
 from builder.records.library import Library
 from builder.records.photo import (
     ColourShare,
@@ -31,7 +33,8 @@ from builder.records.settings import Settings
 from builder.relate.find import find_findings
 from builder.relate.findings import Findings, Strand
 
-DATA = Path(__file__).parent.parent / "data"
+ROOT = Path(__file__).parents[2]
+DATA = ROOT / "tests" / "data"
 DAYS = (0, 7, 30, 91, 182, 365)
 MONTHS = ("0", "0.25", "1", "3", "6", "12")
 U = 2.0
@@ -238,3 +241,16 @@ def photo(
         None,
         readings,
     )  # fmt: skip
+
+
+def find_written(today: dt.date) -> Findings:
+    """The demo as its notes and the days in its file names tell it, no photograph opened."""
+    library = read_library(ROOT, read_settings_file(ROOT), today)
+    return find_findings(library, [_unopened(file) for file in library.photos], today)
+
+
+def _unopened(file: PhotoFile) -> Observation:
+    sha256, day = digest_bytes(file.path.encode()), dt.date(2026, 6, 1)
+    return Observation(
+        file, Picture(file.path, sha256, 1, "JPEG", 4, 3, Exif(), "sRGB", (), day), None, ()
+    )
