@@ -39,8 +39,9 @@ def make_grid(
         raise ValueError(f"no square of {mm} mm fits in {good.shape} pixels of {mm_per_px} mm")
     down, across = (_overlaps(n, k, side) for n, k in zip(good.shape, (rows, columns), strict=True))
     weight = down @ good.astype(np.float64) @ across.T
-    light = np.where(good[..., None], xyz, 0)
-    total = np.stack([down @ light[..., k] @ across.T for k in range(3)], axis=-1)
+    # Channel by channel in one piece of memory each: a product of strided ones is ten times slower.
+    light = np.where(good, np.moveaxis(xyz, -1, 0), 0).astype(np.float64, order="C")
+    total = np.moveaxis(down @ light @ across.T, 0, -1)
     lab = xyz_to_lab(total / np.maximum(weight, np.finfo(float).tiny)[..., None])
     lab[weight < READABLE * side**2] = np.nan
     return Grid(rows, columns, mm, _pack(lab))

@@ -26,18 +26,19 @@ class ToneCurve:
         """Seen → true linear light, any shape, any real value. Beyond the end steps it goes on
         straight, in cube roots, at the slope of the last interval."""
         t = np.cbrt(linear)
-        k = np.clip(np.searchsorted(self.x, t, side="right") - 1, 0, len(self.x) - 2)
+        within = np.clip(t, self.x[0], self.x[-1])
+        k = np.searchsorted(self.x[1:-1], within, side="right")
         h = self.x[1:] - self.x[:-1]
-        s = np.clip((t - self.x[k]) / h[k], 0.0, 1.0)
-        rise = (self.y[1:] - self.y[:-1])[k]
-        first, last = (self.slope[:-1] * h)[k], (self.slope[1:] * h)[k]
+        rise = self.y[1:] - self.y[:-1]
+        first, last = self.slope[:-1] * h, self.slope[1:] * h
         # Cubic Hermite on the interval, from its rise and its end slopes.
-        curve = self.y[k] + s * (
-            first + s * (3 * rise - 2 * first - last + s * (first + last - 2 * rise))
-        )
-        below = np.minimum(t - self.x[0], 0.0) * self.slope[0]
-        above = np.maximum(t - self.x[-1], 0.0) * self.slope[-1]
-        return np.asarray((curve + below + above) ** 3)
+        s = (within - self.x[k]) / h[k]
+        curve = (first + last - 2 * rise)[k] * s
+        curve = (curve + (3 * rise - 2 * first - last)[k]) * s
+        curve = (curve + first[k]) * s + self.y[k]
+        past = t - within
+        beyond = past * np.where(past < 0, self.slope[0], self.slope[-1])
+        return np.asarray((curve + beyond) ** 3)
 
 
 def fit_tone_curve(seen: Floats, true: Floats) -> ToneCurve | None:

@@ -7,6 +7,7 @@ import datetime as dt
 import re
 from typing import Any
 
+from builder.read.wording import quote
 from builder.records.spans import Span, read_span
 
 SETTINGS_FILE = "mkdocs.yml"
@@ -30,7 +31,7 @@ def read_whole(value: Any, least: int, most: int) -> int:
     """A whole number from ``least`` to ``most``. ``120_000_000`` and ``120000000`` are the same."""
     text = re.sub(r"(?<=[0-9])_(?=[0-9])", "", _flatten(value))
     if not _WHOLE.fullmatch(text) or not least <= int(text) <= most:
-        raise OptionError(f"a whole number from {least} to {most}")
+        raise OptionError(f"a whole number from {least} to {most}, which {quote(text)} is not")
     return int(text)
 
 
@@ -38,7 +39,7 @@ def read_decimal(value: Any, least: float, most: float) -> float:
     """A number from ``least`` to ``most``."""
     text = _flatten(value)
     if not _DECIMAL.fullmatch(text) or not least <= float(text) <= most:
-        raise OptionError(f"a number from {least:g} to {most:g}")
+        raise OptionError(f"a number from {least:g} to {most:g}, which {quote(text)} is not")
     return float(text)
 
 

@@ -208,7 +208,10 @@ def _read_size(value: Any) -> tuple[float, float]:
     parts = re.split(r"[x×,]", value) if isinstance(value, str) else value
     if not isinstance(parts, (list, tuple)) or len(parts) != 2:
         raise OptionError("width and height in mm, such as [100, 150]")
-    width, height = (read_decimal(part, 0.1, _WIDEST_MM) for part in parts)
+    try:
+        width, height = (read_decimal(part, 0.1, _WIDEST_MM) for part in parts)
+    except OptionError as error:
+        raise OptionError(f"width and height in mm, such as [100, 150], each {error}") from None
     return width, height
 
 

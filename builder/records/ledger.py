@@ -29,7 +29,7 @@ class Deed(StrEnum):
 @dataclass(frozen=True)
 class Draft:
     """An entry before it is sealed. ``file`` is relative to the library's folder, with ``/``, ""
-    for none; ``facts`` are short texts by name, in the order they are written (docs/ledger.md)."""
+    for none; ``facts`` are short texts by name, in the order they are written (docs/filing.md)."""
 
     what: Deed
     file: str = ""

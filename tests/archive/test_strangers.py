@@ -15,7 +15,7 @@ from builder.archive import trees, zips
 from builder.archive.restoring import restore_bag
 from builder.errors import ArchiveError
 from builder.ledger import seal_entries
-from builder.records.ledger import Deed, Draft, Ledger
+from builder.records.ledger import Deed, Draft
 from tests.archive.bag_folders import (
     V10,
     Files,
@@ -214,7 +214,7 @@ def test_a_ledger_in_a_bag_names_no_file_outside(tmp_path: Path) -> None:
         Draft(Deed.BEGAN, facts={"library": "x"}),
         Draft(Deed.FILED, "../../../etc/passwd", "0" * 64, 1),
     ]
-    ledger = seal_entries(drafts, Ledger(), AT)
+    ledger = seal_entries(drafts, None, AT)
     root = write_files(
         tmp_path / "bag", make_files({**LIBRARY, "data/library/ledger.jsonl": ledger})
     )
