@@ -11,6 +11,7 @@ from builder.errors import PictureError, Problem
 from builder.kept import Seen
 from builder.look.opening import Opened, open_original
 from builder.look.perspective import CornersError
+from builder.look.thumbnails import shrink
 from builder.look.views import cut_patches, mm_per_pixel, write_view
 from builder.look.web import write_web_sizes
 from builder.measure.cards import CardFit, fit_card, fit_paper
@@ -20,6 +21,7 @@ from builder.measure.grids import make_grid
 from builder.measure.patches import SeenPatch
 from builder.measure.readings import read_region
 from builder.measure.spaces import D50, D65, adapt_lab, as_lab
+from builder.measure.thumbnails import pack_thumbnail
 from builder.observing.cutting import Cut, cut_piece, cut_place, spread_over
 from builder.observing.places import Places, find_places
 from builder.observing.task import Task
@@ -92,6 +94,7 @@ def _picture(opened: Opened, webs: tuple[WebImage, ...]) -> Picture:
         webs=webs,
         file_day=opened.file_day,
         notes=opened.notes,
+        thumbnail=pack_thumbnail(shrink(opened.rgb)),
     )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from builder.errors import Problem
 from builder.records.photo import Observation
 from builder.records.piece import Entry
+from builder.relate.copies import find_copies
 from builder.relate.dating import note_of
 
 Attempt = tuple[str, int]
@@ -35,7 +36,7 @@ def find_strays(observations: Sequence[Observation]) -> tuple[dict[str, str], tu
     """Photographs that serve no comparison, as path → sentence, and what to put right.
 
     A picture whose file name or label names another piece than its folder; and every copy of a
-    picture but one.
+    picture but one, byte for byte or saved again.
     """
     strays: dict[str, str] = {}
     problems: list[Problem] = []
@@ -50,8 +51,7 @@ def find_strays(observations: Sequence[Observation]) -> tuple[dict[str, str], tu
         if observation.picture.sha256:
             same[observation.picture.sha256].append(observation)
     for copies in same.values():
-        # A copy in the wrong folder never stands for the one in the right folder.
-        kept, *others = sorted(copies, key=lambda o: (names_another(o), o.file.path))
+        kept, *others = sorted(copies, key=_standing)
         for other in others:
             strays.setdefault(other.file.path, f"the same picture as {kept.file.path}")
             problems.append(
@@ -63,7 +63,32 @@ def find_strays(observations: Sequence[Observation]) -> tuple[dict[str, str], tu
                     "remove one of the two; until then only the first is compared",
                 )
             )
+    saved_again: dict[str, Observation] = {}
+    for pair in find_copies(observations):
+        kept, other = sorted(pair, key=_standing)
+        saved_again.setdefault(other.file.path, kept)
+    for path, kept in saved_again.items():
+        strays.setdefault(path, f"the same picture as {kept.file.path}")
+        problems.append(say_saved_again(path, kept))
     return strays, tuple(sorted(problems))
+
+
+def say_saved_again(path: str, kept: Observation) -> Problem:
+    """That the photograph at ``path`` is another one saved again."""
+    return Problem(
+        path,
+        0,
+        f"the same picture as {kept.file.path}, saved again",
+        "every picture once",
+        f"remove one of the two; until then only {kept.file.path} is compared",
+    )
+
+
+def _standing(observation: Observation) -> tuple[bool, bool, str]:
+    """Which of several copies stands for all, least first: one in the wrong folder never does, and
+    one that the camera's facts are lost from has been through more hands."""
+    bare = observation.picture.exif.taken is None
+    return names_another(observation), bare, observation.file.path
 
 
 def names_another(observation: Observation) -> bool:
