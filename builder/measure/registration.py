@@ -90,6 +90,18 @@ def register(first: Floats, second: Floats) -> Motion:
     return _motion(motion, within)
 
 
+def find_pattern(lab: Floats) -> Floats:
+    """What stands out from the surroundings in a grid (r, c, 3), 0 where nothing is known."""
+    return np.asarray(np.nan_to_num(_pattern(lab)))
+
+
+def agree_best(one: Floats, two: Floats, farthest: int = FARTHEST) -> float:
+    """The best correlation, −1 to 1, of two patterns (r, c, 3) and (r', c', 3), laid on each other
+    by up to so many whole cells each way."""
+    steps = range(-farthest, farthest + 1)
+    return max(_agree(one, two, down, across) for down in steps for across in steps)
+
+
 def sample_half_way(
     first: Floats, second: Floats, motion: Motion, apart: tuple[float, float] = (0.0, 0.0)
 ) -> tuple[Floats, Floats]:

@@ -9,6 +9,8 @@ from pathlib import Path
 from builder.errors import PictureError, Problem
 from builder.look.codes import read_codes, read_labels
 from builder.look.opening import Opened, open_original
+from builder.look.thumbnails import shrink
+from builder.measure.thumbnails import pack_thumbnail
 from builder.records.photo import Picture, WebImage
 from builder.records.settings import Limits
 
@@ -49,4 +51,5 @@ def describe_picture(
         file_day=opened.file_day,
         labels=labels,
         notes=opened.notes,
+        thumbnail=pack_thumbnail(shrink(opened.rgb)),
     )

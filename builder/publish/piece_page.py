@@ -59,6 +59,7 @@ class Closeness:
     zone: str
     looks: tuple[CloseLook, ...]
     figure: ChangeFigure | None
+    withheld: str  # why there is no change map though there could be one
 
 
 @dataclass(frozen=True)
@@ -148,7 +149,12 @@ def _live(subject: Subject, entry: Entry, findings: Findings, maps: Mapping[str,
 
 
 def _look_closely(subject: Subject, strand: Strand, maps: Mapping[str, Shown]) -> Closeness:
-    return Closeness(strand.zone, look_closely(strand), show_change(subject, strand, maps))
+    return Closeness(
+        strand.zone,
+        look_closely(strand),
+        show_change(subject, strand, maps),
+        strand.change_withheld,
+    )
 
 
 def _say_when(look: Look | None, role: str) -> str:

@@ -15,6 +15,8 @@ Point = tuple[float, float]  # fractions of the upright picture, left and top
 Quad = tuple[Point, Point, Point, Point]  # clockwise from the left top corner
 Box = tuple[float, float, float, float]  # fractions: left, top, right, bottom
 
+THUMBNAIL_SIDE = 32  # pixels
+
 
 class State(StrEnum):
     """What a photograph shows the piece as. Terms: common practice, no source."""
@@ -176,7 +178,9 @@ class Picture:
     library's one scale, and ``view_mm`` the width and height in mm that it shows, None where not
     known; it is corrected by its card where ``view_corrected``; ``card_strip`` the card
     alone, likewise. ``labels`` are the piece numbers read from labels in the frame; ``grid`` the
-    piece in small squares. ``notes`` are plain sentences ("colour profile broken: sRGB assumed").
+    piece in small squares; ``thumbnail`` the whole picture in THUMBNAIL_SIDE × THUMBNAIL_SIDE
+    greys, packed (see :mod:`builder.measure.thumbnails`), "" where there is none. ``notes`` are
+    plain sentences ("colour profile broken: sRGB assumed").
     """
 
     path: str
@@ -196,6 +200,7 @@ class Picture:
     labels: tuple[str, ...] = ()
     grid: Grid | None = None
     notes: tuple[str, ...] = ()
+    thumbnail: str = ""
 
 
 @dataclass(frozen=True)

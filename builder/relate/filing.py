@@ -10,6 +10,7 @@ from builder.errors import Problem
 from builder.records.ledger import NO_LEDGER, Ledger, LedgerEntry
 from builder.records.photo import Observation
 from builder.records.piece import Entry
+from builder.relate.copies import find_copies
 from builder.relate.dating import note_of
 
 Attempt = tuple[str, int]
@@ -38,7 +39,8 @@ def find_strays(
     """Photographs that serve no comparison, as path → sentence, and what to put right.
 
     A picture whose file name or label names another piece than its folder; one whose bytes are no
-    longer those that the ``ledger`` says were filed; and every copy of a picture but one.
+    longer those that the ``ledger`` says were filed; and every copy of a picture but one, byte for
+    byte or saved again.
     """
     strays: dict[str, str] = {}
     problems: list[Problem] = []
@@ -58,8 +60,7 @@ def find_strays(
         if observation.picture.sha256:
             same[observation.picture.sha256].append(observation)
     for copies in same.values():
-        # A copy in the wrong folder never stands for the one in the right folder.
-        kept, *others = sorted(copies, key=lambda o: (names_another(o), o.file.path))
+        kept, *others = sorted(copies, key=_standing)
         for other in others:
             strays.setdefault(other.file.path, f"the same picture as {kept.file.path}")
             problems.append(
@@ -71,7 +72,32 @@ def find_strays(
                     "remove one of the two; until then only the first is compared",
                 )
             )
+    saved_again: dict[str, Observation] = {}
+    for pair in find_copies(observations):
+        kept, other = sorted(pair, key=_standing)
+        saved_again.setdefault(other.file.path, kept)
+    for path, kept in saved_again.items():
+        strays.setdefault(path, f"the same picture as {kept.file.path}")
+        problems.append(say_saved_again(path, kept))
     return strays, tuple(sorted(problems))
+
+
+def say_saved_again(path: str, kept: Observation) -> Problem:
+    """That the photograph at ``path`` is another one saved again."""
+    return Problem(
+        path,
+        0,
+        f"the same picture as {kept.file.path}, saved again",
+        "every picture once",
+        f"remove one of the two; until then only {kept.file.path} is compared",
+    )
+
+
+def _standing(observation: Observation) -> tuple[bool, bool, str]:
+    """Which of several copies stands for all, least first: one in the wrong folder never does, and
+    one that the camera's facts are lost from has been through more hands."""
+    bare = observation.picture.exif.taken is None
+    return names_another(observation), bare, observation.file.path
 
 
 def names_another(observation: Observation) -> bool:

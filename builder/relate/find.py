@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from builder.errors import Problem
 from builder.records.library import Library
 from builder.records.photo import Observation
+from builder.records.piece import Entry
 from builder.relate.factors import list_factors
 from builder.relate.failures import list_failures
-from builder.relate.filing import file_photos, find_strays
+from builder.relate.filing import Attempt, file_photos, find_strays
 from builder.relate.findings import Findings, Strand
 from builder.relate.pairs import find_near, find_pairs
 from builder.relate.sisters import find_sisters
 from builder.relate.strands import draw_strands
+from builder.relate.strangers import find_strangers
+
+Story = tuple[tuple[Strand, ...], tuple[Problem, ...]]
 
 
 def find_findings(
@@ -28,13 +32,7 @@ def find_findings(
     observations = sorted(observations, key=lambda o: o.file.path)
     filed = file_photos(library.entries, observations)
     strays, stray_problems = find_strays(observations, library.ledger)
-    strands: list[Strand] = []
-    problems: list[Problem] = [*stray_problems]
-    for entry in library.entries:
-        photos = filed.get((entry.piece.piece, entry.piece.attempt), ())
-        drawn, found = draw_strands(entry, photos, strays, today, library.settings.threshold)
-        strands.extend(drawn)
-        problems.extend(found)
+    strands, problems = _draw_all(library, filed, strays, today)
     factors = [list_factors(strand) for strand in strands]
     near = find_near(factors)
     sisters, sister_problems = find_sisters(strands, factors, near)
@@ -46,5 +44,34 @@ def find_findings(
         sisters=sisters,
         pairs=find_pairs(strands, factors, near),
         failures=list_failures(library.entries),
-        problems=tuple(sorted({*problems, *sister_problems})),
+        problems=tuple(sorted({*stray_problems, *problems, *sister_problems})),
     )
+
+
+def _draw_all(
+    library: Library,
+    filed: Mapping[Attempt, tuple[Observation, ...]],
+    strays: Mapping[str, str],
+    today: dt.date,
+) -> Story:
+    """Every strand of the library, and what to put right. A story in which another piece's
+    photograph is found for sure is drawn once more without it."""
+    threshold = library.settings.threshold
+
+    def draw(entry: Entry, strays: Mapping[str, str]) -> Story:
+        photos = filed.get((entry.piece.piece, entry.piece.attempt), ())
+        return draw_strands(entry, photos, strays, today, threshold)
+
+    first = [draw(entry, strays) for entry in library.entries]
+    among = [strand for drawn, _ in first for strand in drawn]
+    strands: list[Strand] = []
+    problems: list[Problem] = []
+    for entry, (drawn, found) in zip(library.entries, first, strict=True):
+        strangers = find_strangers(drawn, among, threshold)
+        problems.extend(stranger.as_problem() for stranger in strangers)
+        sure = {one.observation.file.path: one.words for one in strangers if one.sure}
+        if sure:
+            drawn, found = draw(entry, {**sure, **strays})
+        strands.extend(drawn)
+        problems.extend(found)
+    return tuple(strands), tuple(problems)

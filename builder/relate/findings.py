@@ -154,6 +154,7 @@ class Strand:
     visible: VisibleChange
     missing: tuple[str, ...]  # "no photograph before sealing"
     change: ChangeMap | None = None  # start of watch against latest, where both are in squares
+    change_withheld: str = ""  # why there is no change map though both are in squares
 
 
 @dataclass(frozen=True)

@@ -32,6 +32,7 @@ _OTHER_STATES = {
     State.FAILURE_DETAIL: "a detail of a failure, not a check",
 }
 _UNCOLOURED = (State.BARE, State.CLEANED, State.DURING)
+COLOUR_LOST = "the colour followed is not found in it"
 
 
 def draw_looks(
@@ -123,7 +124,7 @@ def colour_looks(
     for look in looks:
         if not look.excluded:
             colour = found[id(look)]
-            lost = "" if colour else "the colour followed is not found in it"
+            lost = "" if colour else COLOUR_LOST
             coloured.append(_with(look, colour, lost))
             last = look if colour else last
         elif _why_unread(look):

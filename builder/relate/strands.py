@@ -20,6 +20,7 @@ from builder.relate.looks import colour_looks, doubt_bare, draw_looks, find_cont
 from builder.relate.rims import compare_rim
 from builder.relate.synonyms import BARE, FINISH_SEALS, name_sealant
 from builder.relate.timeline import Timeline, draw_timeline, sealant_of
+from builder.relate.turned import find_turned, withhold_map
 from builder.relate.verdicts import is_doubtful, judge_difference, say_verdict
 from builder.relate.visible import find_visible_change
 
@@ -35,6 +36,11 @@ def draw_strands(
     began = draw_timeline(entry.piece).started
     dated = [(o, date_photo(o, entry, began, today)) for o in observations]
     problems = [p for o, day in dated if o.file.path not in strays for p in day.problems]
+    turned = {found.observation.file.path: found for found in find_turned(dated, strays)}
+    problems.extend(found.as_problem() for found in turned.values())
+    zoned = bool(entry.piece.zones)
+    unlike = {path: found.words for path, found in turned.items() if zoned or found.way is None}
+    strays = {**unlike, **strays}
     strands = []
     for zone in entry.piece.zones or (None,):
         timeline = draw_timeline(entry.piece, zone)
@@ -46,7 +52,8 @@ def draw_strands(
         elif zone is None and name_sealant(sealant_of(entry.piece, zone).kind.written) == BARE:
             looks, doubts = doubt_bare(looks, entry)
             problems.extend(doubts)
-        strands.append(_draw_strand(entry, zone, looks, timeline, watched_sealed, threshold))
+        strand = _draw_strand(entry, zone, looks, timeline, watched_sealed, threshold)
+        strands.append(withhold_map(strand, turned))
     return tuple(strands), tuple(sorted(set(problems)))
 
 

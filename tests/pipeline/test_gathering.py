@@ -45,7 +45,8 @@ def test_each_original_is_opened_once_for_everything(library: Path, openings: li
     gathered = gather_all(library)
     assert gathered.opened == PHOTOGRAPHS
     assert len(openings) == len(set(openings)) == PHOTOGRAPHS
-    assert all(seen.readings and seen.picture.webs for seen in gathered.findings.observations)
+    seen = gathered.findings.observations
+    assert all(one.readings and one.picture.webs and one.picture.thumbnail for one in seen)
 
 
 def test_nothing_changed_opens_no_photograph(library: Path, openings: list[str]) -> None:

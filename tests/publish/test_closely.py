@@ -116,6 +116,15 @@ def test_the_map_stands_between_its_views_with_words_for_who_cannot_see_it(tmp_p
     assert "Taken under unlike light." in plain(figure)
 
 
+def test_a_map_that_is_withheld_says_why(tmp_path: Path) -> None:
+    found = looked_at()
+    why = "No change map: the photograph of 2025-09-23 lies half a turn round."
+    strand = replace(found.strands[0], change=None, change_withheld=why)
+    html = closely(page_of(replace(found, strands=(strand,)), tmp_path))
+    assert why in plain(html)
+    assert "pat-change" not in html
+
+
 def test_the_legend_explains_in_words_the_signs_that_are_there_and_no_other() -> None:
     change = looked_at().strands[0].change
     assert change is not None
