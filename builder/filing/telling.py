@@ -62,8 +62,7 @@ def _say_look(strand: Strand, look: Look) -> Iterator[str]:
     colour = f"L* {L:.1f}, a* {a:.1f}, b* {b:.1f} (u {reading.u:.1f}, {_BY[reading.evidence]})"
     if look.excluded:
         yield f"{when}: {colour}; not compared: {look.excluded}"
-    elif strand.latest is look and strand.drifts:
-        last = strand.drifts[-1]
+    elif strand.latest is look and (last := strand.drift):
         yield (
             f"{when}: {strand.verdict}, ΔE00 {last.de00:.1f} in {last.days} days; u {last.u:.1f}. "
             f"{colour}"

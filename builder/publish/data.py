@@ -201,7 +201,7 @@ def _per_cent(share: float | None) -> float | None:
 
 
 def _draw_verdict(strand: Strand) -> Row:
-    last = strand.drifts[-1] if strand.drifts else None
+    last = strand.drift
     return {
         "piece": strand.entry.piece.piece,
         "zone": strand.zone,

@@ -80,7 +80,7 @@ def tell_story(
         "kept private" if "sealant" in subject.withheld else say_sealant(strand),
         VERDICT_TITLES[strand.verdict],
         VERDICT_CLASSES[strand.verdict],
-        strand.drifts[-1] if strand.drifts else None,
+        strand.drift,
         sighted,
         tuple(s for s in sighted if s.shown and not s.look.excluded and s.look.taken),
         plot_drift(
@@ -96,9 +96,9 @@ def tell_story(
 
 def _list_to_mind(strand: Strand) -> tuple[str, ...]:
     """Of the drift that the verdict rests on, and of its two photographs."""
-    if not strand.drifts:
+    last = strand.drift
+    if last is None:
         return ()
-    last = strand.drifts[-1]
     doubts = (
         f"{say_day(look.taken)}: {doubt}"
         for look in (last.first, last.second)

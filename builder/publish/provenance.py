@@ -167,8 +167,8 @@ def _tell_photos(
                 yield from _tell_photo(strand, look, chains)
             if look.colour is not None and look.reading is not None:
                 yield _tell_reading(strand, look)
-        if strand.drifts:
-            yield _tell_verdict(strand, strand.drifts[-1])
+        if strand.drift:
+            yield _tell_verdict(strand, strand.drift)
 
 
 def _tell_photo(

@@ -156,6 +156,11 @@ class Strand:
     change: ChangeMap | None = None  # start of watch against latest, where both are in squares
     change_withheld: str = ""  # why there is no change map though both are in squares
 
+    @property
+    def drift(self) -> Difference | None:
+        """The drift the verdict is on: the latest one that is not doubtful, if there is one."""
+        return next((drift for drift in self.drifts if drift.second == self.latest), None)
+
 
 @dataclass(frozen=True)
 class Sisters:

@@ -203,7 +203,8 @@ def test_what_makes_a_drift_doubtful_stands_with_the_verdict(tmp_path: Path) -> 
     last = strand.drifts[-1]
     assert last.second.reading
     odd = replace(last.second, reading=replace(last.second.reading, flags=("Doubtful: bent.",)))
-    told = replace(strand, drifts=(*strand.drifts[:-1], replace(last, second=odd)))
+    drifts = (*strand.drifts[:-1], replace(last, second=odd))
+    told = replace(strand, drifts=drifts, latest=odd)
     html = page_of(replace(found, strands=(told,)), tmp_path)
     hero = plain(html[: html.index('aria-label="What was done')])
     assert "To mind taken under unlike light" in hero
