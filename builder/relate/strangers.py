@@ -1,6 +1,6 @@
 """Photographs whose colour is another piece's, not that of the piece they are filed under.
 
-A colour may truly move far: a heat colour goes 19 ΔE00 when it is waxed. So it is a doubt, and the
+A colour may truly move far: a heat colour goes 19 ΔE00 in a year. So it is a doubt, and the
 photograph is compared as before: leaving out a true change would be as false as keeping a wrong
 picture, and the maker can tell at a glance. Two things settle it. Where the pattern in squares is
 the piece's own, nothing is said however far the colour went; where it is not, and is that of
