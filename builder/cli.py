@@ -223,8 +223,12 @@ def _sum_up(gathered: Gathered) -> str:
     pieces = len({entry.piece.piece for entry in gathered.findings.library.entries})
     photos = len(gathered.findings.observations)
     problems = gathered.findings.problems
-    return (
-        f"{pieces} pieces, {photos} photographs ({gathered.opened} read, "
+    said = (
+        f"{pieces} {'piece' if pieces == 1 else 'pieces'}, "
+        f"{photos} {'photograph' if photos == 1 else 'photographs'} ({gathered.opened} read, "
         f"{gathered.kept} unchanged); {len(problems)} to put right, "
         f"{count_left_out(problems)} of them left out."
     )
+    if gathered.unrecorded:
+        said += f"\n{gathered.unrecorded} photographs are not in the ledger yet: patinarium record"
+    return said

@@ -18,6 +18,8 @@ from builder.records.library import Library
 from builder.records.notes import SeenNote
 from builder.records.photo import Observation, PhotoFile, Picture, State
 from builder.records.piece import Entry, PhotoNote
+from builder.relate.copies import find_copies_of
+from builder.relate.filing import say_saved_again
 from builder.relate.findings import Look
 from builder.relate.foreseeing import foresee_looks
 
@@ -178,10 +180,20 @@ def _foresee(
         replace(
             filing,
             look=looks.get(filing.path),
-            doubts=tuple(problem for problem in problems if problem.file == filing.path),
+            doubts=(
+                *(problem for problem in problems if problem.file == filing.path),
+                *_doubt_copy(filing, observations),
+            ),
         )
         for filing in filings
     )
+
+
+def _doubt_copy(filing: Filing, observations: Sequence[Observation]) -> Iterator[Problem]:
+    """That the library has the very same picture, saved again in another size or lightness."""
+    new = Observation(filing.file, filing.picture)
+    for kept in find_copies_of(new, observations)[:1]:
+        yield say_saved_again(filing.path, kept)
 
 
 def _noted(entries: Iterable[Entry], filings: Sequence[Filing], day: dt.date) -> Iterator[Entry]:

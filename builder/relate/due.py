@@ -109,7 +109,7 @@ def find_due(findings: Findings) -> tuple[Due, ...]:
 
 def watch_zones(findings: Findings) -> tuple[Due, ...]:
     """What is due, zone by zone."""
-    strays, _ = find_strays(findings.observations)
+    strays, _ = find_strays(findings.observations, findings.library.ledger)
     last = {entry.piece.piece: 0 for entry in findings.library.entries}
     for entry in findings.library.entries:
         last[entry.piece.piece] = max(last[entry.piece.piece], entry.piece.attempt)

@@ -228,3 +228,17 @@ def test_a_sidecar_that_cannot_be_added_to_leaves_the_picture_where_it_is(
     assert done.filings == ()
     assert len(done.problems) == 1
     assert tree(library) == before
+
+
+def test_the_same_picture_saved_again_is_doubted_before_it_is_filed(
+    library: Path, phone: Path
+) -> None:
+    again = "2025-01-14_recheck_front"
+    with Image.open(demo("SH-012", again)) as picture:
+        small = picture.resize((picture.width // 2, picture.height // 2))
+        small.save(phone / "SH-012_sent.jpg", quality=80)
+    intake = plan(library, [phone])
+    assert any(
+        f"SH-012_{again}.jpg" in words and "saved again" in words
+        for words in found(intake.plan.filings[0].doubts)
+    )

@@ -20,7 +20,6 @@ from builder.records.settings import Limits
 from builder.relate.copies import find_copies_of
 from builder.relate.find import find_findings
 from builder.relate.findings import Findings
-from builder.relate.mixups import doubt_new
 from tests.benchmarks.copies import copies_of
 from tests.pipeline.demo_library import ROOT, TODAY, gathered_demo
 from tests.studio import faults
@@ -70,15 +69,6 @@ def test_the_one_in_the_wrong_folder_is_found_by_its_colour_alone(in_squares: bo
     assert told.keys() == {DUPLICATE, WRONG}
     what = "colour and pattern are" if in_squares else "colour is"
     assert told[WRONG].startswith(f"its {what} SH-012’s (ΔE00 ")
-
-
-def test_each_photograph_could_be_filed_where_it_lies() -> None:
-    found = findings()
-    for seen in found.observations[::7]:
-        rest = tuple(other for other in found.observations if other is not seen)
-        if seen.file.path not in (DUPLICATE, WRONG):
-            doubts = doubt_new(seen, seen.file.piece, replace(found, observations=rest))
-            assert [doubt for doubt in doubts if doubt.found.startswith(SAYINGS)] == []
 
 
 @pytest.mark.parametrize("at", [3, 60, 121, 200])

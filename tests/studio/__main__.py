@@ -6,9 +6,11 @@ import argparse
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
+from builder.records.ledger import LEDGER
 from tests.studio.card import card_as_cgats
 from tests.studio.diary import list_shots
 from tests.studio.files import file_name, folder_of, write_shot
+from tests.studio.ledger import write_ledger
 from tests.studio.notes import write_note
 from tests.studio.paint import prepare
 from tests.studio.pieces import read_pieces
@@ -38,10 +40,14 @@ def main() -> None:
     parser.add_argument("--out", type=Path, default=Path("samples"))
     parser.add_argument("--notes", action="store_true", help="write the sidecars only")
     parser.add_argument("--list", action="store_true", help="name the photographs, draw nothing")
+    parser.add_argument("--ledger", action="store_true", help="write the ledger anew, no more")
     parser.add_argument("--setups", action="store_true", help="print the set-ups for mkdocs.yml")
     wanted = parser.parse_args()
     if wanted.setups:
         print(setups_as_yaml(), end="")
+        return
+    if wanted.ledger:
+        print(f"{write_ledger(Path())} entries in {LEDGER}")
         return
     numbers = wanted.only or list(read_pieces())
     if wanted.list:
