@@ -64,9 +64,16 @@ def show_progress(label: str = "photographs") -> Iterator[Callable[[int, int], N
     """A bar on a terminal, silence elsewhere; called with (done, of) of what ``label`` says."""
     bar: Any = None
 
+    def end() -> None:
+        if bar is not None:
+            bar.__exit__(None, None, None)
+
     def advance(done: int, of: int) -> None:
         nonlocal bar
-        if bar is None and of:
+        if not sys.stderr.isatty():
+            return
+        if of and (bar is None or bar.length != of or done < bar.pos):  # another round begins
+            end()
             bar = click.progressbar(length=of, label=label, file=sys.stderr)
             bar.__enter__()
         if bar is not None:
@@ -75,8 +82,7 @@ def show_progress(label: str = "photographs") -> Iterator[Callable[[int, int], N
     try:
         yield advance
     finally:
-        if bar is not None:
-            bar.__exit__(None, None, None)
+        end()
 
 
 def print_problems(problems: tuple[Problem, ...]) -> None:
