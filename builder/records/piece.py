@@ -194,7 +194,10 @@ class Piece(Record):
     """One attempt at one piece. A blank stripped and coloured again is a second document in the
     same sidecar, with ``attempt: 2``; nothing of the first is overwritten."""
 
-    piece: str = Field(description="the number on the metal", examples=["SH-014"])
+    piece: str = Field(
+        description="the number on the metal: letters A to Z, digits, and - _ . between them",
+        examples=["SH-014"],
+    )
     same_as: str = Field(default="", description="the piece this one repeats", examples=["SH-012"])
     change: dict[str, Any] = part_field({}, "what differs from `same_as`", {"sealant": "none"})
     why: Words = fact_field("what the test is for", "does wax keep the chalk?")

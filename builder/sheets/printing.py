@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from builder.changeover import MARK
 from builder.errors import PrintError, Problem, Weight
 from builder.records.jig import Jig
 from builder.sheets.jig_cards import JigCard, lay_out_cards
@@ -61,6 +62,17 @@ def keep_files(folder: Path, files: Sequence[PrintFile]) -> tuple[tuple[Path, bo
     Raises ``PrintError``, nothing written, where another file of the same name is there, or the
     folder cannot be written to.
     """
+    if (folder / MARK).is_file():
+        raise PrintError(
+            Problem(
+                folder.as_posix(),
+                0,
+                "this is the site's folder, which the next build makes anew",
+                "a folder of your own",
+                "name another one with --out",
+                Weight.STOPS,
+            )
+        )
     try:
         there = [file for file in files if (folder / file.name).exists()]
         other = [file for file in there if (folder / file.name).read_bytes() != file.content]
