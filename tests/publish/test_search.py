@@ -57,7 +57,10 @@ def test_an_index_that_is_no_json_is_refused() -> None:
 def test_a_piece_is_found_by_the_systematic_names_of_its_colours() -> None:
     assert name_colour((40.0, -10.0, 2.0)) == "greyish green"
     found = findings(numbers=("SH-014",))
-    names = [name_colour(found.strands[0].latest.colour), name_colour(found.strands[0].fresh.colour)]
+    names = [
+        name_colour(found.strands[0].latest.colour),
+        name_colour(found.strands[0].fresh.colour),
+    ]
     words = PAGES["pieces/SH-014.md"].search.words
     assert all(spell_both(name) in words for name in names)
     hidden = findings(numbers=("SH-014",), SH_014={"share": {"photos": "private"}})
