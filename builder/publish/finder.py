@@ -50,8 +50,8 @@ def finder_script(findings: Findings, subjects: Mapping[str, Subject]) -> str:
 
     ``rows`` hold a zone each: name, number of the piece, place among ``metals``, the maker's words,
     "sealed", "bare" or "", 1 where it was repeated, the latest look and the one at twelve months
-    (0 for none, 1 for the same). A look: picture, width, height, width on the mat in per cent, crop (0 for none),
-    u, place of the colour followed among its patches, and L*, a*, b*, share of each patch.
+    (0 for none, 1 for the same). A look: picture, width, height, width on the mat in per cent, crop
+    (0 for none), u, place of the colour followed among its patches, and L*, a*, b*, share of each.
     """
     found = _candidates(findings, subjects)
     metals = sorted({subjects[_number(one)].metal for one in found})

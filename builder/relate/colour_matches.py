@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from builder.measure.arrays import Floats
 from builder.measure.difference import delta_e_2000
@@ -37,7 +39,7 @@ STEPS = (
 ANOTHER = "another colour"
 WITHIN_NOISE = "the same within the noise of the reading"
 
-#: From this score on nothing in the library is called of that colour.
+#: ΔE00 beyond which a piece is not called of a colour. Common practice, no source.
 OUT_OF_REACH = 5.0
 
 
@@ -60,20 +62,23 @@ class Candidate:
 @dataclass(frozen=True)
 class Match:
     """How near a candidate comes: ``share`` of its area, 0 to 1, lies within ``de00`` of the
-    colour. ``least`` is its nearest patch, however small; ``score`` is what it is ranked by."""
+    colour, its patch ``lab`` just so far. ``least`` is the ΔE00 of its nearest patch, however
+    small, ``half`` that within which half of its area lies; ``score`` is what it is ranked by."""
 
     candidate: Candidate
     look: Look
     score: float
     de00: float
     share: float
+    lab: Lab
     least: float
+    half: float
     u: float
 
 
-def score_patches(de00: Floats, shares: Floats) -> tuple[Floats, Floats, Floats]:
+def score_patches(de00: Floats, shares: Floats) -> tuple[npt.NDArray[Any], ...]:
     """ΔE00 (n, k) of patches from a colour and their shares (n, k), each row summing to 1 at most
-    → score, ΔE00 and share, (n) each.
+    → score, ΔE00, share and place of a patch, (n) each.
 
     ::
 
@@ -81,8 +86,8 @@ def score_patches(de00: Floats, shares: Floats) -> tuple[Floats, Floats, Floats]
 
     The area within ΔE00(p) is that of all patches as near as p or nearer. So a piece wholly of a
     colour scores its ΔE00, a mottled one that of its farthest tone where all are near, and a speck
-    of the right colour pays for all that is not. ΔE00 and share given back are those of the patch
-    the minimum is at. A patch of no area never counts.
+    of the right colour pays for all that is not. ΔE00, share and place given back are those of
+    the patch the minimum is at. A patch of no area never counts.
     """
     order = np.argsort(de00, axis=1, kind="stable")
     near = np.take_along_axis(de00, order, axis=1)
@@ -90,9 +95,8 @@ def score_patches(de00: Floats, shares: Floats) -> tuple[Floats, Floats, Floats]
     within = np.minimum(np.cumsum(area, axis=1), 1.0)
     score = np.where(area > 0, near + AREA_COST * (1.0 - within), np.inf)
     best = score.argmin(axis=1)[:, None]
-    taken = (np.take_along_axis(table, best, axis=1)[:, 0] for table in (score, near, within))
-    one, two, three = taken
-    return one, two, three
+    tables = (score, near, within, order)
+    return tuple(np.take_along_axis(table, best, axis=1)[:, 0] for table in tables)
 
 
 def list_candidates(findings: Findings) -> tuple[Candidate, ...]:
@@ -149,13 +153,21 @@ def rank(
         labs[row, : len(colours)] = [c.lab for c in colours]
         shares[row, : len(colours)] = [c.share for c in colours]
     de00 = np.where(shares > 0, delta_e_2000(labs, np.array(colour)), np.inf)
-    scores = zip(*(t.tolist() for t in score_patches(de00, shares)), strict=True)
-    least = de00.min(axis=1).tolist()
+    score, near, within, place = (told.tolist() for told in score_patches(de00, shares))
+    least, half = de00.min(axis=1).tolist(), _within_half(de00, shares).tolist()
     matches = [
-        Match(candidate, look, score, near, within, nearest, look.reading.u if look.reading else 0)
-        for (candidate, look), (score, near, within), nearest in zip(
-            looks, scores, least, strict=True
+        Match(
+            candidate,
+            look,
+            score[row],
+            near[row],
+            within[row],
+            patches[row][place[row]].lab,
+            least[row],
+            half[row],
+            look.reading.u if look.reading else 0.0,
         )
+        for row, (candidate, look) in enumerate(looks)
     ]
     return tuple(sorted(matches, key=lambda match: match.score))
 
@@ -173,17 +185,27 @@ def say_nearness(de00: float, u: float = 0.0) -> str:
 
 
 def say_reach(matches: Sequence[Match]) -> str:
-    """That nothing is of the colour, and how near the nearest comes; "" where something is."""
-    if not matches or matches[0].score <= OUT_OF_REACH:
+    """That nothing is of the colour, and how near the nearest comes; "" where half of some piece
+    is."""
+    half = min((match.half for match in matches), default=0.0)
+    if half <= OUT_OF_REACH:
         return ""
     least = min(match.least for match in matches)
     if least > OUT_OF_REACH:
         return f"Nothing here comes nearer than ΔE00 {least:.1f}, {say_nearness(least)}."
-    best = matches[0]
     return (
-        "No piece is of this colour all over; the nearest comes within "
-        f"ΔE00 {best.de00:.1f} on {100 * best.share:.0f} % of its area."
+        f"No piece comes nearer than ΔE00 {half:.1f} over half of its area, {say_nearness(half)}; "
+        f"smaller parts come within ΔE00 {least:.1f}."
     )
+
+
+def _within_half(de00: Floats, shares: Floats) -> Floats:
+    """The ΔE00 within which half of the area told lies; (n, k) and (n, k) → (n)."""
+    order = np.argsort(de00, axis=1, kind="stable")
+    near = np.take_along_axis(de00, order, axis=1)
+    area = np.cumsum(np.take_along_axis(shares, order, axis=1), axis=1)
+    first = (area >= area[:, -1:] / 2).argmax(axis=1)[:, None]
+    return np.take_along_axis(near, first, axis=1)[:, 0]
 
 
 def _latest(strand: Strand) -> Look | None:

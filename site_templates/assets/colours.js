@@ -83,21 +83,24 @@
 
   /* How near a piece comes to `lab`: `patches` is L*, a*, b*, share of one after the other, `cost`
      what is paid if no area counts. The formula stands at score_patches in colour_matches.py.
-     Gives score, ΔE00, share, the nearest patch's ΔE00, and the place of the patch it is told by. */
+     Gives score, ΔE00, share, the place of the patch it is told by, the nearest patch's ΔE00, and
+     that within which half of the area told lies. */
   function score(lab, patches, cost) {
-    var near = [], within = 0, best = [Infinity, 0, 0, Infinity, 0];
+    var near = [], all = 0, within = 0, half = Infinity, best = [Infinity, 0, 0, 0];
     for (var i = 0; i < patches.length; i += 4) {
       if (patches[i + 3] > 0) {
         near.push([deltaE(patches[i], patches[i + 1], patches[i + 2], lab[0], lab[1], lab[2]), patches[i + 3], i / 4]);
+        all += patches[i + 3];
       }
     }
     near.sort(function (one, two) { return one[0] - two[0]; });
     for (var k = 0; k < near.length; k += 1) {
       within = Math.min(1, within + near[k][1]);
+      if (half === Infinity && within >= all / 2) half = near[k][0];
       var sum = near[k][0] + cost * (1 - within);
-      if (sum < best[0]) best = [sum, near[k][0], within, near[0][0], near[k][2]];
+      if (sum < best[0]) best = [sum, near[k][0], within, near[k][2]];
     }
-    return best;
+    return best.concat(near.length ? near[0][0] : Infinity, half);
   }
 
   /* The systematic name of a colour, of `names`: name, L*, a*, b* each. */

@@ -64,20 +64,24 @@
       var look = row[twelve && row[TWELVE] !== 1 ? TWELVE : LATEST];
       if (!look) { left.push(row); return; }
       var sum = sums.score(wanted.lab, look[PATCHES], told.areaCost);
-      matches.push({ row: row, look: look, score: sum[0], de00: sum[1], share: sum[2], least: sum[3], at: sum[4] });
+      matches.push({ row: row, look: look, score: sum[0], de00: sum[1], share: sum[2], at: sum[3], least: sum[4], half: sum[5] });
     });
     matches.sort(function (a, b) { return a.score - b.score; });
     return left;
   }
 
   function sayReach() {
-    if (!matches.length || matches[0].score <= told.outOfReach) return "";
-    var least = Math.min.apply(null, matches.map(function (match) { return match.least; }));
+    var least = Infinity, half = Infinity;
+    matches.forEach(function (match) {
+      least = Math.min(least, match.least);
+      half = Math.min(half, match.half);
+    });
+    if (!matches.length || half <= told.outOfReach) return "";
     if (least > told.outOfReach) {
       return "Nothing here comes nearer than ΔE00 " + say(least) + ", " + sayNearness(least, 0) + ".";
     }
-    return "No piece is of this colour all over; the nearest comes within ΔE00 " + say(matches[0].de00) +
-      " on " + say(100 * matches[0].share, 0) + "\u202f% of its area.";
+    return "No piece comes nearer than ΔE00 " + say(half) + " over half of its area, " + sayNearness(half, 0) +
+      "; smaller parts come within ΔE00 " + say(least) + ".";
   }
 
   /* -------------------------------------------------------------- results */

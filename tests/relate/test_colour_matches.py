@@ -54,7 +54,7 @@ def test_scores_are_those_of_the_table(row: dict[str, str]) -> None:
     colour = np.array([float(row[name]) for name in "Lab"])
     shares = patches[..., 3]
     de00 = np.where(shares > 0, delta_e_2000(patches[..., :3], colour), np.inf)
-    score, near, share = (float(t[0]) for t in score_patches(de00, shares))
+    score, near, share, _ = (float(t[0]) for t in score_patches(de00, shares))
     assert score == pytest.approx(float(row["score"]), abs=PUBLISHED)
     assert near == pytest.approx(float(row["dE00"]), abs=PUBLISHED)
     assert share == pytest.approx(float(row["share"]), abs=PUBLISHED)
@@ -143,9 +143,10 @@ def test_a_colour_out_of_reach_is_told_with_how_near_the_nearest_comes() -> None
 def test_a_colour_there_only_in_specks_is_told_so() -> None:
     speck = (ColourShare(BROWN, 0.9), ColourShare(GREEN, 0.1))
     found = find((entry_of(),), [photo("SH-901", BEGAN, State.DRY, (read(speck),))])
+    apart = float(delta_e_2000(np.array(GREEN), np.array(BROWN)))
     assert say_reach(rank(GREEN, list_candidates(found))) == (
-        "No piece is of this colour all over; "
-        "the nearest comes within ΔE00 0.0 on 10 % of its area."
+        f"No piece comes nearer than ΔE00 {apart:.1f} over half of its area, another colour; "
+        "smaller parts come within ΔE00 0.0."
     )
 
 
