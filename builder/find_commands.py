@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 import numpy as np
-from PIL import ImageColor
+from PIL import ImageColor  # the names of style sheets; no picture is opened here
 
 from builder.errors import LibraryError, PictureError, Problem, Weight
 from builder.look.opening import open_original

@@ -27,7 +27,7 @@
   }
 
   function sayLab(lab) {
-    return "L*\u00a0" + say(lab[0], 0) + " a*\u00a0" + say(lab[1], 0) + " b*\u00a0" + say(lab[2], 0);
+    return "L*\u00a0" + say(lab[0], 0) + "\u00a0a*\u00a0" + say(lab[1], 0) + "\u00a0b*\u00a0" + say(lab[2], 0);
   }
 
   function sayNearness(de00, u) {
