@@ -18,6 +18,7 @@ from builder.relate.findings import Findings
 from builder.safe_files import write_whole
 from builder.said import (
     DAY,
+    align,
     count_left_out,
     find_settings,
     library_argument,
@@ -80,13 +81,13 @@ def _report(dues: Sequence[Due], today: dt.date, by: dt.date, everything: bool) 
     overdue = [one for one in order if one.overdue]
     ahead = [one for one in order if not one.overdue and one.next and one.next.day <= by]
     untold = [one for one in dues if one.untold]
-    lines = _align([_cells(one) for one in (*overdue, *ahead)])
+    lines = align([_cells(one) for one in (*overdue, *ahead)])
     yield f"Counted to {today}."
     yield from _head(f"Overdue: {len(overdue)}", lines[: len(overdue)])
     yield from _head(f"Due by {by}: {len(ahead)}", lines[len(overdue) :])
     if untold:
         cells = [(one.name, one.untold) for one in untold]
-        yield from _head(f"Cannot be told: {len(untold)}", _align(cells))
+        yield from _head(f"Cannot be told: {len(untold)}", align(cells))
     yield ""
     yield from _tell_past(dues, everything)
 
@@ -107,16 +108,6 @@ def _cells(one: Due) -> tuple[str, ...]:
     return (one.name, one.next.span.words, str(one.next.day), late, seen)
 
 
-def _align(rows: Sequence[tuple[str, ...]]) -> list[str]:
-    """Rows as lines, each column as wide as its widest cell; one that is empty throughout is
-    left out."""
-    wide = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return [
-        "  " + "  ".join(c.ljust(w) for c, w in zip(row, wide, strict=True) if w).rstrip()
-        for row in rows
-    ]
-
-
 def _tell_past(dues: Sequence[Due], everything: bool) -> Iterator[str]:
     told = [(one, past) for one in dues for past in one.past if past.missed or past.late]
     missed = sum(past.missed for _, past in told)
@@ -125,7 +116,7 @@ def _tell_past(dues: Sequence[Due], everything: bool) -> Iterator[str]:
     )
     if everything:
         rows = [(_name(one, past), str(past.slot.day), past.words) for one, past in told]
-        yield from _align(rows)
+        yield from align(rows)
 
 
 def _name(one: Due, past: Past) -> str:

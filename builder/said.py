@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -83,6 +83,16 @@ def show_progress(label: str = "photographs") -> Iterator[Callable[[int, int], N
         yield advance
     finally:
         end()
+
+
+def align(rows: Sequence[tuple[str, ...]]) -> list[str]:
+    """Rows as lines, each column as wide as its widest cell; one that is empty throughout is
+    left out."""
+    wide = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return [
+        "  " + "  ".join(c.ljust(w) for c, w in zip(row, wide, strict=True) if w).rstrip()
+        for row in rows
+    ]
 
 
 def print_problems(problems: tuple[Problem, ...]) -> None:

@@ -29,6 +29,7 @@ SCRIPTS = (
 NAVIGATION: tuple[Any, ...] = (
     {"Home": "index.md"},
     {"The wall": "wall.md"},
+    {"Find a colour": "find-a-colour.md"},
     {"Sealed against bare": "sealed-against-bare.md"},
     {"Ageing": "ageing.md"},
     {"Due": "due.md"},

@@ -11,6 +11,7 @@ from jinja2 import Environment
 from builder.publish.chains import Chains
 from builder.publish.columns import list_data_files
 from builder.publish.due import lay_out_due
+from builder.publish.finder import SCRIPT, Finder, lay_out_finder
 from builder.publish.method import list_cards, list_evidence, list_setups
 from builder.publish.overviews import (
     count_library,
@@ -26,6 +27,7 @@ from builder.publish.sister_pages import SisterSet, list_sets
 from builder.publish.subjects import Subject, list_subjects
 from builder.publish.templates import open_templates
 from builder.publish.wall import hang_wall, list_facets, sort_by_hue
+from builder.relate.colour_matches import AREA_COST
 from builder.relate.findings import Findings, Nearer
 
 
@@ -75,15 +77,16 @@ def render_pages(
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
     sets = list_sets(findings, by_number)
+    finder = lay_out_finder(findings, by_number)
     return [
-        *_overview_pages(press, by_number, sets),
-        *(_piece(press, subject, by_number, sets, maps or {}) for subject in subjects),
+        *_overview_pages(press, by_number, sets, finder),
+        *(_piece(press, subject, by_number, sets, maps or {}, finder) for subject in subjects),
         *(_comparison(press, one, (plates or {}).get(one.href)) for one in sets),
     ]
 
 
 def _overview_pages(
-    press: _Press, subjects: Mapping[str, Subject], sets: tuple[SisterSet, ...]
+    press: _Press, subjects: Mapping[str, Subject], sets: tuple[SisterSet, ...], finder: Finder
 ) -> list[RenderedPage]:
     findings = press.findings
     tiles = hang_wall(tuple(subjects.values()))
@@ -104,6 +107,12 @@ def _overview_pages(
             },
         ),
         ("wall.md", "The wall", "wall", {"tiles": tiles, "facets": list_facets(tiles)}),
+        (
+            "find-a-colour.md",
+            "Find a colour",
+            "find",
+            {"finder": finder, "script": SCRIPT, "area_cost": AREA_COST},
+        ),
         ("sealed-against-bare.md", "Sealed against bare", "sisters", {"sets": sets}),
         ("ageing.md", "Ageing", "ageing", {"groups": list_ageing(findings, subjects)}),
         ("due.md", "Due", "due", {"page": due}),
@@ -153,13 +162,14 @@ def _piece(
     subjects: Mapping[str, Subject],
     sets: tuple[SisterSet, ...],
     maps: Mapping[str, Shown],
+    finder: Finder,
 ) -> RenderedPage:
     path = f"pieces/{subject.number}.md"
     page = lay_out_piece(subject, press.findings, subjects, sets, maps, press.chains)
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}",
-        press.render("piece", path, page=page),
+        press.render("piece", path, page=page, findable=subject.number in finder.numbers),
         describe_piece(page),
         in_nav=False,
     )

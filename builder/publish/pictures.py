@@ -10,6 +10,7 @@ from pathlib import Path
 
 from builder.publish.words import say_day, say_days
 from builder.records.photo import Box, Observation, WebImage
+from builder.relate.colour_names import name_colour
 from builder.relate.findings import Look
 
 FOLDER = "pictures"
@@ -127,7 +128,7 @@ def address_of(image: WebImage) -> str:
 
 
 def describe_look(look: Look, words: str) -> str:
-    """A picture in words: piece, what it is like, state, age, day."""
+    """A picture in words: piece, what it is like, its colour by name, state, age, day."""
     number = look.observation.file.piece
     age = ""
     if look.days_since_sealed is not None:
@@ -139,6 +140,7 @@ def describe_look(look: Look, words: str) -> str:
         f"{number}{' ' + look.zone if look.zone else ''}",
         words,
         "" if side == "front" else side,
+        f"read as {name_colour(look.colour)}" if look.colour else "",
         str(look.state or ""),
         age,
         say_day(look.taken),

@@ -15,11 +15,14 @@ from typing import Any
 from builder.publish.history import VERDICT_TITLES
 from builder.publish.piece_page import PiecePage
 from builder.publish.sister_pages import SisterSet
+from builder.publish.subjects import Subject
+from builder.relate.colour_names import name_colours, spell_both
 
 _BOOST_PIECE = 2.0  # a piece before the pages that only mention it
 _PAGE_WORDS = {
     "home": "library latest rechecks start",
     "wall": "every piece filter sort metal method ingredient sealant outcome age hue lightness",
+    "find": "colour color like nearest match CIEDE2000 hex Lab photograph twelve months",
     "sisters": "sealed bare sister seal cost held nearer comparison wax lacquer",
     "ageing": "drift moved held cannot tell yet film strip year days",
     "due": "recheck schedule overdue due next missed late calendar when to look again",
@@ -68,9 +71,20 @@ def describe_piece(page: PiecePage) -> SearchEntry:
             for fact in some
             if fact.given
         ]
+    words += _name_looks(subject)
     words += subject.sealants
     words += [VERDICT_TITLES[strand.verdict].lower() for strand in subject.strands]
     return SearchEntry(f"{subject.number} {subject.title}", _once(words), _BOOST_PIECE)
+
+
+def _name_looks(subject: Subject) -> list[str]:
+    """The colours of the chosen looks and of the latest, by name."""
+    if "photos" in subject.withheld:
+        return []
+    looks = [look for strand in subject.strands for look in (strand.fresh, strand.latest) if look]
+    labs = [look.colour for look in looks if look.colour]
+    labs += [c.lab for look in looks if look.reading for c in look.reading.colours]
+    return [spell_both(name) for name in name_colours(list(dict.fromkeys(labs)))]
 
 
 def describe_set(one: SisterSet) -> SearchEntry:

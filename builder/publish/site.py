@@ -9,6 +9,7 @@ from pathlib import Path
 from builder.errors import Problem, SiteError, Weight
 from builder.publish.change_pictures import draw_maps
 from builder.publish.data import library_json, tables
+from builder.publish.finder import SCRIPT, finder_script
 from builder.publish.pages import RenderedPage, render_pages
 from builder.publish.pictures import FOLDER, list_names, place_pictures
 from builder.publish.plates import compose_plates
@@ -37,7 +38,8 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
     Raises :class:`SiteError` where ``made``, the folder of made pictures, cannot be written to.
     """
     subjects = list_subjects(findings)
-    sets = list_sets(findings, {subject.number: subject for subject in subjects})
+    by_number = {subject.number: subject for subject in subjects}
+    sets = list_sets(findings, by_number)
     try:
         plates, names, problems = compose_plates(sets, findings, made)
         maps, map_names = draw_maps(subjects, made)
@@ -54,6 +56,7 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
             *((f"data/{name}", text) for name, text in sorted(tables(told).items())),
             ("data/library.json", library_json(told)),
             ("data/provenance.jsonld", provenance_json(told)),
+            (SCRIPT, finder_script(told, by_number)),
         ),
         tuple(sorted({*list_names(shown), *names, *map_names})),
         made,

@@ -9,6 +9,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from builder.errors import Problem, SiteError, Weight
 from builder.publish import words
 from builder.publish.closely import say_sheet
+from builder.relate.colour_names import name_colour
 from builder.shipped import shipped_folder
 
 
@@ -44,6 +45,7 @@ def open_templates(folder: Path | None = None) -> Environment:
         "days": words.say_days,
         "number": words.say_number,
         "lab": words.say_lab,
+        "colour_name": name_colour,
         "share": words.say_share,
         "listed": words.say_list,
         "title_words": words.say_title,

@@ -6,6 +6,7 @@ import pytest
 
 from builder.publish.pages import render_pages
 from builder.publish.search import SearchEntry, as_script, fill_index
+from builder.relate.colour_names import name_colour, spell_both
 from tests.publish.fixture import findings
 
 PAGES = {page.path: page for page in render_pages(findings(numbers=("SH-012", "SH-014")))}
@@ -51,3 +52,21 @@ def test_hostile_words_cannot_leave_the_index() -> None:
 def test_an_index_that_is_no_json_is_refused() -> None:
     with pytest.raises(ValueError):
         fill_index("{", [])
+
+
+def test_a_piece_is_found_by_the_systematic_names_of_its_colours() -> None:
+    assert name_colour((40.0, -10.0, 2.0)) == "greyish green"
+    found = findings(numbers=("SH-014",))
+    names = [
+        name_colour(found.strands[0].latest.colour),
+        name_colour(found.strands[0].fresh.colour),
+    ]
+    words = PAGES["pieces/SH-014.md"].search.words
+    assert all(spell_both(name) in words for name in names)
+    hidden = findings(numbers=("SH-014",), SH_014={"share": {"photos": "private"}})
+    (entry,) = (p.search for p in render_pages(hidden) if p.path == "pieces/SH-014.md")
+    assert not any(spell_both(name) in entry.words for name in names)
+
+
+def test_a_grey_is_found_in_either_spelling() -> None:
+    assert spell_both("greyish green") == "greyish green grayish green"

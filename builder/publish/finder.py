@@ -1,0 +1,117 @@
+"""The page that finds pieces by colour: what its script is given, and what it offers to choose."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from builder.publish.cells import round_to
+from builder.publish.subjects import Subject
+from builder.relate.colour_matches import (
+    ANOTHER,
+    AREA_COST,
+    OUT_OF_REACH,
+    STEPS,
+    WITHIN_NOISE,
+    Candidate,
+    list_candidates,
+    list_patches,
+)
+from builder.relate.colour_names import list_centroids
+from builder.relate.findings import Findings, Look
+from builder.relate.strands import name_strand
+
+SCRIPT = "patinarium/finder-data.js"
+_SEALED = {True: "sealed", False: "bare", None: ""}
+
+
+@dataclass(frozen=True)
+class Finder:
+    """What the page offers. ``numbers`` are the pieces that can be found by colour, ``metals``
+    those they are of with how many zones each, ``unread`` how many pieces have no reading."""
+
+    numbers: frozenset[str]
+    metals: tuple[tuple[str, int], ...]
+    unread: int
+
+
+def lay_out_finder(findings: Findings, subjects: Mapping[str, Subject]) -> Finder:
+    found = _candidates(findings, subjects)
+    numbers = frozenset(_number(one) for one in found)
+    metals = Counter(subjects[_number(one)].metal for one in found)
+    return Finder(numbers, tuple(sorted(metals.items())), len(subjects) - len(numbers))
+
+
+def finder_script(findings: Findings, subjects: Mapping[str, Subject]) -> str:
+    """All the page's script goes by, as a script that a page opened from a folder may load.
+
+    ``rows`` hold a zone each: name, number of the piece, place among ``metals``, the maker's words,
+    "sealed", "bare" or "", 1 where it was repeated, the latest look and the one at twelve months
+    (0 for none, 1 for the same). A look: picture, width, height, width on the mat in per cent, crop
+    (0 for none), u, place of the colour followed among its patches, and L*, a*, b*, share of each.
+    """
+    found = _candidates(findings, subjects)
+    metals = sorted({subjects[_number(one)].metal for one in found})
+    told = {
+        "areaCost": AREA_COST,
+        "outOfReach": OUT_OF_REACH,
+        "steps": STEPS,
+        "another": ANOTHER,
+        "withinNoise": WITHIN_NOISE,
+        "names": [[centroid.name, *centroid.lab] for centroid in list_centroids()],
+        "metals": metals,
+        "rows": [_row(one, subjects[_number(one)], metals) for one in found],
+    }
+    text = json.dumps(told, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    # </ is broken up because a script's text must not end the script
+    return "window.patFinder=" + text.replace("</", "<\\/") + ";\n"
+
+
+def _candidates(findings: Findings, subjects: Mapping[str, Subject]) -> list[Candidate]:
+    """Those whose photographs are not kept private, by number."""
+    places = {number: place for place, number in enumerate(subjects)}
+    found = [
+        one for one in list_candidates(findings) if "photos" not in subjects[_number(one)].withheld
+    ]
+    return sorted(found, key=lambda one: places[_number(one)])
+
+
+def _number(one: Candidate) -> str:
+    return one.strand.entry.piece.piece
+
+
+def _row(one: Candidate, subject: Subject, metals: list[str]) -> list[Any]:
+    private = "sealant" in subject.withheld
+    twelve = one.twelve
+    return [
+        name_strand(one.strand),
+        subject.number,
+        metals.index(subject.metal),
+        subject.look_words,
+        "" if private else _SEALED[one.strand.sealed],
+        int(one.repeated),
+        _look(one.latest, subject),
+        0 if twelve is None else 1 if twelve is one.latest else _look(twelve, subject),
+    ]
+
+
+def _look(look: Look, subject: Subject) -> list[Any]:
+    shown = subject.show(look, zone_only=True)
+    picture = [shown.src, shown.width, shown.height, shown.of_mat or 0] if shown else ["", 0, 0, 0]
+    patches = list_patches(look)
+    followed = next((i for i, patch in enumerate(patches) if patch.lab == look.colour), 0)
+    numbers = [
+        number
+        for patch in patches
+        for number in (*(round_to(value, 2) for value in patch.lab), round_to(patch.share, 3))
+    ]
+    return [
+        *picture,
+        [round(side, 4) for side in shown.crop] if shown and shown.crop else 0,
+        round_to(look.reading.u, 2) if look.reading else 0,
+        followed,
+        numbers,
+    ]

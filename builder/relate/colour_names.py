@@ -1,0 +1,73 @@
+"""What a colour is called, for those who cannot see it: the systematic names of ISCC–NBS."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from builder.measure.arrays import Floats
+from builder.measure.difference import delta_e_2000
+from builder.records.photo import Lab
+from builder.relate.iscc_nbs import CENTROIDS
+
+
+@dataclass(frozen=True)
+class Centroid:
+    """The middle of one block of colours: its ``number``, 1 to 267, its level 3 ``name``, its
+    ``munsell`` notation, and L*a*b* (D65, 2°)."""
+
+    number: int
+    name: str
+    munsell: str
+    lab: Lab
+
+
+@cache
+def list_centroids() -> tuple[Centroid, ...]:
+    """The 267 blocks, by number."""
+    return tuple(_read(line) for line in CENTROIDS.strip().splitlines())
+
+
+def name_colours(labs: Sequence[Lab]) -> tuple[str, ...]:
+    """Each colour (L*a*b*, D65) by the block whose middle is nearest, CIEDE2000: "moderate bluish
+    green".
+
+    The blocks' own borders run along Munsell's hue, value and chroma; close to one, the nearest
+    middle may be the neighbour's.
+    """
+    if not labs:
+        return ()
+    apart = delta_e_2000(np.array(labs, dtype=np.float64)[:, None, :], _middles())
+    return tuple(list_centroids()[place].name for place in apart.argmin(axis=1).tolist())
+
+
+@cache
+def name_colour(lab: Lab) -> str:
+    """One colour as :func:`name_colours` names it."""
+    return name_colours((lab,))[0]
+
+
+def find_named(words: str) -> Lab | None:
+    """The middle of the block of that name, "greyish" or "grayish"; None where there is none."""
+    wanted = " ".join(words.lower().replace("gray", "grey").replace("-", " ").split())
+    return next((c.lab for c in list_centroids() if c.name == wanted), None)
+
+
+def spell_both(name: str) -> str:
+    """A name as it is looked for on both sides of the Atlantic: "pale grey pale gray"."""
+    other = name.replace("grey", "gray")
+    return name if other == name else f"{name} {other}"
+
+
+@cache
+def _middles() -> Floats:
+    return np.array([centroid.lab for centroid in list_centroids()], dtype=np.float64)
+
+
+def _read(line: str) -> Centroid:
+    number, name, munsell, numbers = line.split(" | ")
+    L, a, b = (float(value) for value in numbers.split())
+    return Centroid(int(number), name, munsell, (L, a, b))
