@@ -231,5 +231,5 @@ def _sum_up(gathered: Gathered) -> str:
         f"{count_left_out(problems)} of them left out."
     )
     if gathered.unrecorded:
-        said += f"\n{gathered.unrecorded} photographs are not in the ledger yet: patinarium record"
+        said += f"\nNot in the ledger yet: {gathered.unrecorded} of them; patinarium record"
     return said

@@ -11,6 +11,7 @@ from pathlib import Path
 import click
 
 from builder.errors import Problem
+from builder.filing.annotating import list_edits
 from builder.filing.intake import Intake, carry_out, plan_intake
 from builder.filing.matching import Ask
 from builder.filing.planning import Filing, Plan, Told
@@ -21,7 +22,7 @@ from builder.ledger import Book
 from builder.pipeline import choose_day, gather
 from builder.read.seen_words import read_seen
 from builder.read.settings import read_settings_file
-from builder.records.ledger import Deed
+from builder.records.ledger import LEDGER, Deed
 from builder.records.library import STORE
 from builder.records.photo import State
 from builder.relate.findings import Findings
@@ -106,12 +107,12 @@ def add(
             if setup and not settings.setup_named(setup):
                 raise click.UsageError(f"there is no set-up “{setup}” in mkdocs.yml")
             if dry_run:
-                _tell(intake, intake.plan, None)
+                _tell(intake, intake.plan, told, None)
                 click.echo("Nothing was done: this was a dry run.")
-                sys.exit(PROBLEMS if intake.plan.problems else DONE)
+                sys.exit(PROBLEMS if intake.plan.problems or intake.incoming.problems else DONE)
             with show_progress() as progress:
                 plan, findings = carry_out(intake, told, _now, progress)
-        _tell(intake, plan, findings)
+        _tell(intake, plan, told, findings)
         sys.exit(PROBLEMS if plan.problems or intake.incoming.problems else DONE)
 
 
@@ -140,10 +141,12 @@ def _ask() -> Ask | None:
     return ask
 
 
-def _tell(intake: Intake, plan: Plan, findings: Findings | None) -> None:
+def _tell(intake: Intake, plan: Plan, told: Told, findings: Findings | None) -> None:
     for filing in plan.filings:
         click.echo(f"{filing.source} → {filing.file.piece}, {filing.because}")
         click.echo(f"    {say_as_what(filing)}")
+        if list_edits(filing, told, with_check=True):
+            click.echo(f"    noted in {filing.entry.file}")
         for line in say_verdicts(filing.path, findings) if findings else ():
             click.echo(f"    {line}")
         for problem in _doubts(filing, findings):
@@ -202,6 +205,8 @@ def record(
             unwritten = list_unwritten(findings, book, vouched, " ".join(why.split()))
             known = {draft.file for draft in unwritten.drafts}
             for path in vouched:
+                if path not in known and path not in book.standing:
+                    raise click.UsageError(f"the ledger has no file {path}")
                 if path not in known:
                     raise click.UsageError(
                         f"{path} has neither changed nor gone since it was filed"
@@ -215,7 +220,9 @@ def record(
             if some:
                 more = f" and {len(some) - 3} more" if len(some) > 3 else ""
                 click.echo(f"{what}: {', '.join(some[:3])}{more}")
-        click.echo(f"{len(unwritten.drafts)} entries {verb} to {root / 'ledger.jsonl'}.")
+        count = len(unwritten.drafts)
+        entries = "1 entry" if count == 1 else f"{count} entries"
+        click.echo(f"{entries} {verb} to {root / LEDGER}.")
         sys.exit(PROBLEMS if unwritten.problems else DONE)
 
 

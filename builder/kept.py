@@ -99,10 +99,12 @@ class Kept:
             ),
         )
 
-    def digests(self) -> dict[str, str]:
-        """SHA-256 of every photograph kept, by path, as it was when it was seen."""
-        rows = self._connection.execute("select path, sha256 from seen where sha256 != ''")
-        return dict(rows.fetchall())
+    def digests(self) -> dict[str, tuple[str, Stamp]]:
+        """SHA-256 and stamp of every photograph kept, by path, as it was when it was seen."""
+        rows = self._connection.execute(
+            "select path, sha256, size, time_ns from seen where sha256 != ''"
+        )
+        return {path: (sha256, Stamp(size, time)) for path, sha256, size, time in rows}
 
     def forget_all_but(self, paths: Iterable[str]) -> None:
         """Drop rows of photographs that are gone."""

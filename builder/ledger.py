@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import stat
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -48,8 +49,13 @@ def read_ledger(root: Path) -> Ledger:
     try:
         if not file.is_symlink() and not file.exists():
             return NO_LEDGER
-        if file.stat().st_size > MOST_BYTES:
+        status = file.stat()
+        if not stat.S_ISREG(status.st_mode):  # before opening: a pipe would wait for ever
+            raise OSError(0, "it is no plain file")
+        if status.st_size > MOST_BYTES:
             raise OSError(0, f"it has more than {MOST_BYTES} bytes")
+        if status.st_size == 0:
+            return Ledger(faults=(LedgerFault(0, "it is empty, and a ledger never is"),))
         return parse_ledger(file.read_bytes())
     except OSError as error:
         raise ArchiveError(
@@ -67,6 +73,9 @@ def read_ledger(root: Path) -> Ledger:
 def parse_ledger(data: bytes) -> Ledger:
     """The ledger in ``data``, every fault told at its line; nothing is raised."""
     *lines, rest = data.split(b"\n")
+    if len(lines) > 1 and all(line.endswith(b"\r") for line in lines):
+        fault = "its line ends are no longer LF alone: turn them back, and change nothing else"
+        return Ledger(faults=(LedgerFault(1, fault),))
     entries: list[LedgerEntry] = []
     faults: list[LedgerFault] = []
     for number, line in enumerate(lines, start=1):
@@ -81,7 +90,13 @@ def parse_ledger(data: bytes) -> Ledger:
         if fault:
             faults.append(LedgerFault(number, fault))
         entries.append(entry)
-    return Ledger(tuple(entries), tuple(faults), len(rest))
+    last, fault = _read_line(rest, len(lines) + 1) if rest else (None, "")
+    whole = last is not None and not fault
+    if last is not None and whole:  # an editor took the last line end away
+        gap = _find_gap(entries[-1] if entries else None, last, False)
+        faults += [LedgerFault(last.line, gap)] if gap else []
+        entries.append(last)
+    return Ledger(tuple(entries), tuple(faults), 0 if whole else len(rest), whole)
 
 
 def seal_entries(drafts: Iterable[Draft], last: LedgerEntry | None, at: dt.datetime) -> bytes:
@@ -122,7 +137,8 @@ class Book:
         ledger = read_ledger(root)
         if ledger.faults:
             raise ArchiveError(say_fault(fault) for fault in ledger.faults)
-        self._root, self._library, self._torn = root, library, ledger.torn
+        self._root, self._library = root, library
+        self._torn, self._unended = ledger.torn, ledger.unended
         self._last = ledger.entries[-1] if ledger.entries else None
         self.standing = ledger.standing()
 
@@ -141,7 +157,8 @@ class Book:
                 with file.open("r+b") as stream:
                     stream.truncate(file.stat().st_size - self._torn)
                 self._torn = 0
-            append_whole(file, data)
+            append_whole(file, b"\n" + data if self._unended else data)
+            self._unended = False
         except OSError as error:
             raise ArchiveError(
                 Problem(
@@ -162,6 +179,18 @@ class Book:
     @property
     def _last_line(self) -> int:
         return self._last.line if self._last else 0
+
+
+def say_gone(entry: LedgerEntry) -> Problem:
+    """That a file of the maker's is no longer where the ledger has it."""
+    return Problem(
+        entry.file,
+        0,
+        f"it is gone; the ledger has it since {entry.at:%Y-%m-%d} (entry {entry.number})",
+        "the file as it was filed",
+        f"bring it back from a bag; if it is meant to be gone: patinarium record {entry.file} "
+        "--why REASON",
+    )
 
 
 def say_fault(fault: LedgerFault) -> Problem:

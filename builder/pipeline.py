@@ -14,10 +14,10 @@ from typing import TypeVar
 from builder.digests import digest_bytes, digest_file
 from builder.errors import ArchiveError, Problem, Weight
 from builder.kept import Kept, Seen, Stamp, open_kept
-from builder.ledger import read_ledger, say_fault
+from builder.ledger import read_ledger, say_fault, say_gone
 from builder.observing import SEEING, Task, see
 from builder.read.library import read_library
-from builder.records.ledger import NO_LEDGER, Ledger
+from builder.records.ledger import LEDGER, NO_LEDGER, Ledger
 from builder.records.library import STORE, Library
 from builder.records.photo import Box, Observation, PhotoFile
 from builder.records.piece import Piece
@@ -89,6 +89,7 @@ def gather(
         *library.problems,
         *broken,
         *unseen,
+        *(say_gone(entry) for entry in filed.values() if not (root / entry.file).exists()),
         *findings.problems,
         *(_say_card(seen) for seen in observations if seen.card and seen.card.rejected),
         *(_say_sheet(seen) for seen in observations if seen.sheet and seen.sheet.rejected),
@@ -108,7 +109,18 @@ def _read_ledger(root: Path) -> tuple[Ledger, tuple[Problem, ...]]:
         ledger = read_ledger(root)
     except ArchiveError as error:
         return NO_LEDGER, tuple(replace(p, weight=Weight.NOTED) for p in error.problems)
-    faults = (replace(say_fault(fault), weight=Weight.NOTED) for fault in ledger.faults)
+    faults = [replace(say_fault(fault), weight=Weight.NOTED) for fault in ledger.faults]
+    if ledger.torn:
+        faults.append(
+            Problem(
+                LEDGER,
+                len(ledger.entries) + 1,
+                f"the last line is {ledger.torn} bytes of an entry that was never finished",
+                "whole lines",
+                "nothing need be done: the next entry takes its place, and the run that was "
+                "stopped is made up for",
+            )
+        )
     return ledger, tuple(faults)
 
 

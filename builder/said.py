@@ -55,7 +55,9 @@ def said() -> Iterator[None]:
         click.echo(f"Stopped: {len(error.problems)} to put right. Nothing was changed.", err=True)
         sys.exit(PROBLEMS)
     except KeyboardInterrupt:
-        click.echo("Stopped at your wish. The last site is as it was.", err=True)
+        click.echo(
+            "Stopped at your wish. What was done is whole; run the same again to go on.", err=True
+        )
         sys.exit(INTERRUPTED)
 
 

@@ -90,7 +90,7 @@ def test_record_writes_down_what_is_there_and_asks_why_where_it_must(library: Pa
     photo.unlink()
     gone = type_in("record", "--library", library)
     assert gone.exit_code == 1
-    assert "gone since" in gone.output
+    assert "it is gone; the ledger has it since" in gone.output
     assert type_in("record", photo, "--library", library).exit_code == 2
     told = type_in("record", photo, "--library", library, "--why", "blurred")
     assert told.exit_code == 0, told.output

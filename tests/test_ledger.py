@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -53,7 +54,7 @@ def test_one_flipped_bit_anywhere_is_found_at_its_line() -> None:
             flipped[place] ^= 1 << bit
             ledger = parse_ledger(bytes(flipped))
             line = sum(start <= place for start in starts)
-            if place == len(DATA) - 1:  # the last line end: the entry is taken for a torn one
+            if place == len(DATA) - 1:  # the last line end: seal and sign run together
                 assert ledger.torn
                 continue
             assert ledger.faults, (place, bit)
@@ -102,13 +103,42 @@ def test_entries_are_added_after_those_there(tmp_path: Path) -> None:
     assert book.standing == parse_ledger(DATA).standing()
 
 
-@pytest.mark.parametrize("left", [1, 40, len(DATA.splitlines()[-1])])
+@pytest.mark.parametrize("left", [1, 40, len(DATA.splitlines()[-1]) - 1])
 def test_an_entry_torn_by_a_crash_never_was(tmp_path: Path, left: int) -> None:
     lines = DATA.splitlines(keepends=True)
     (tmp_path / LEDGER).write_bytes(b"".join(lines[:-1]) + lines[-1][:left])
     assert read_ledger(tmp_path).torn == left
     Book(tmp_path, "kiln").append(DRAFTS[-1:], AT)
     assert (tmp_path / LEDGER).read_bytes() == DATA
+
+
+def test_a_last_entry_whose_line_end_is_gone_is_kept(tmp_path: Path) -> None:
+    lines = DATA.splitlines(keepends=True)
+    (tmp_path / LEDGER).write_bytes(b"".join(lines[:-1]).rstrip(b"\n"))
+    ledger = read_ledger(tmp_path)
+    assert (len(ledger.entries), ledger.torn, ledger.faults) == (len(lines) - 1, 0, ())
+    Book(tmp_path, "kiln").append(DRAFTS[-1:], AT)
+    assert (tmp_path / LEDGER).read_bytes() == DATA
+
+
+def test_an_emptied_ledger_is_no_new_one(tmp_path: Path) -> None:
+    (tmp_path / LEDGER).touch()
+    with pytest.raises(ArchiveError, match="it is empty"):
+        Book(tmp_path, "kiln")
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no such thing there")
+def test_what_is_no_plain_file_is_not_waited_for(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / LEDGER)
+    with pytest.raises(ArchiveError, match="no plain file"):
+        read_ledger(tmp_path)
+
+
+def test_turned_line_ends_are_one_fault() -> None:
+    faults = parse_ledger(DATA.replace(b"\n", b"\r\n")).faults
+    assert [fault.found.partition(":")[0] for fault in faults] == [
+        "its line ends are no longer LF alone"
+    ]
 
 
 def test_nothing_is_added_to_a_ledger_with_a_fault(tmp_path: Path) -> None:

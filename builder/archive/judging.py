@@ -271,7 +271,7 @@ class _Judge:
             if wrong or poured.bytes != size:
                 self.verdict.fault(
                     path,
-                    f"changed: it is not what {' and '.join(wrong) or 'the zip file'} says",
+                    f"changed: it is not as in {' and '.join(wrong) or 'the zip file'}",
                     "the bytes that were bagged",
                 )
             progress(done, len(self.tree.sizes))

@@ -135,7 +135,10 @@ def _check_file(root: Path, file: str, entry: LedgerEntry, verdict: Verdict) -> 
             return
         if not path.is_file():
             verdict.fault(
-                file, f"missing: the ledger's entry {entry.number} has it", "it here", _RESTORE
+                file,
+                f"missing: the ledger's entry {entry.number} has it",
+                "the file in its place",
+                _RESTORE,
             )
             return
         with path.open("rb") as stream:

@@ -97,7 +97,7 @@ def _write(
             raise ChangedCopyError(errno.EIO, f"{path} changed while it was read")
         progress(len(tree.sizes) + done * len(tree.sizes) // len(files), 2 * len(tree.sizes))
     if untold := sum(path not in times for path in files.values()):
-        verdict.note(TIMES, f"the times of {untold} files are not told; they are those of now")
+        verdict.note(TIMES, f"of {untold} of its files no time is told; it is that of now")
 
 
 def _warn_of_code(part: Path, verdict: Verdict) -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from builder.collect.sidecar_file import Edit
 from builder.filing.planning import Filing, Told
 from builder.read.sidecar_edits import Edited, append_check, append_photo
-from builder.records.notes import CheckNote, PhotoLine
+from builder.records.notes import CheckNote, PhotoLine, SeenNote
+from builder.records.piece import Check
 
 
 def list_edits(filing: Filing, told: Told, with_check: bool) -> Edit | None:
@@ -32,9 +35,12 @@ def list_edits(filing: Filing, told: Told, with_check: bool) -> Edit | None:
     return edit
 
 
-def _photo(filing: Filing, told: Told) -> PhotoLine:
+def _photo(filing: Filing, told: Told) -> PhotoLine | None:
+    name = filing.path.rpartition("/")[2]
+    if any(note.file == name for note in filing.entry.piece.photos):
+        return None  # it has an entry, which is the maker's to change
     return PhotoLine(
-        file=filing.path.rpartition("/")[2],
+        file=name,
         date=told.day.isoformat() if told.day else "",
         setup=told.setup,
         caption=told.caption,
@@ -45,7 +51,16 @@ def _check(filing: Filing, told: Told) -> CheckNote | None:
     look = filing.look
     if told.seen is None or look is None or look.taken is None:
         return None
+    if any(_says(check, look.taken, told.seen) for check in filing.entry.piece.checks):
+        return None  # by a run that was stopped after it
     return CheckNote(
         date=look.taken.isoformat(), state=str(look.state.value) if look.state else "",
         seen=told.seen,
     )  # fmt: skip
+
+
+def _says(check: Check, day: dt.date, seen: tuple[SeenNote, ...]) -> bool:
+    """Whether a look that is noted already says the same of the same day."""
+    said = [one.what.written.casefold() for one in check.seen]
+    on = check.date.value
+    return on is not None and on.day == day and said == [one.what.casefold() for one in seen]

@@ -87,8 +87,17 @@ def _file(
     drafts.append(Draft(Deed.FILED, filing.path, copied.sha256, copied.bytes, facts))
     book.append(drafts, now())
     if edit:
-        add_to_sidecar(root, sidecar, edit, library.settings.limits.sidecar_bytes)
-        book.append(note_anew(root, sidecar, book.standing, f"{filing.path} noted"), now())
+        note(library, filing, edit, book, now)
+
+
+def note(
+    library: Library, filing: Filing, edit: Edit, book: Book, now: Callable[[], dt.datetime]
+) -> None:
+    """Add what was told of a filed picture to its sidecar, and say so in the ledger. Raises
+    ``FilingError``."""
+    root, sidecar = library.root, filing.entry.file
+    add_to_sidecar(root, sidecar, edit, library.settings.limits.sidecar_bytes)
+    book.append(note_anew(root, sidecar, book.standing, f"{filing.path} noted"), now())
 
 
 def _say_uncopied(filing: Filing, error: OSError) -> Problem:

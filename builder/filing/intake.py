@@ -4,22 +4,25 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from builder.digests import digest_file
-from builder.filing.carrying import carry
+from builder.errors import FilingError, Problem
+from builder.filing.annotating import list_edits
+from builder.filing.carrying import carry, note
 from builder.filing.incoming import Incoming, list_incoming
-from builder.filing.matching import Ask, Match, match_piece
-from builder.filing.planning import Plan, Told, plan_filings
+from builder.filing.matching import Ask, Because, Match, match_piece
+from builder.filing.planning import Filing, Plan, Told, plan_filings
 from builder.filing.recording import come_in, looks_by_path
-from builder.kept import open_kept
+from builder.kept import Stamp, open_kept
 from builder.ledger import Book
 from builder.observing import Glimpse, glimpse
 from builder.pipeline import Progress, gather, share_out
 from builder.read.library import read_library
-from builder.read.photo_names import learn_numbering
+from builder.read.photo_names import Numbering, learn_numbering
+from builder.read.wording import show_name
 from builder.records.library import STORE, Library
 from builder.records.settings import Settings
 from builder.relate.findings import Findings
@@ -51,20 +54,38 @@ def plan_intake(
     library = read_library(root, settings, today)
     incoming = list_incoming(named, root / settings.samples)
     numbering = learn_numbering(entry.piece.piece for entry in library.entries)
-    arrivals: list[tuple[Glimpse, Match]] = []
     wanted = [(path, settings.limits) for path in incoming.photos]
+    glimpses = []
     for number, seen in enumerate(share_out(glimpse, wanted), start=1):
         progress(number, len(wanted))
-        if seen.picture is None:
-            arrivals.append((seen, Match("", problem=seen.problem)))
-        else:
-            match = match_piece(seen.source, seen.picture, told.piece, numbering, ask)
-            arrivals.append((seen, match))
+        glimpses.append(seen)
+    digests = _digest_library(library, glimpses)
+    arrivals = [_match(seen, told.piece, numbering, digests, ask) for seen in glimpses]
     pieces = {match.piece for _, match in arrivals if match.piece}
     findings = gather(root, settings, today, progress, pieces).findings
-    digests = _digest_library(library, findings, arrivals)
-    plan = plan_filings(library, findings.observations, arrivals, told, digests, numbering, today)
+    plan = plan_filings(
+        library,
+        findings.observations,
+        findings.library.ledger,
+        arrivals,
+        told,
+        digests,
+        numbering,
+        today,
+    )
     return Intake(incoming, plan, findings)
+
+
+def _match(
+    seen: Glimpse, told: str, numbering: Numbering, digests: Mapping[str, str], ask: Ask | None
+) -> tuple[Glimpse, Match]:
+    """Which piece it shows; nobody is asked of a picture whose bytes are filed already."""
+    if seen.picture is None:
+        name = show_name(seen.source.as_posix())
+        return seen, Match("", problem=replace(seen.problem, file=name) if seen.problem else None)
+    if seen.picture.sha256 in digests:
+        ask = None
+    return seen, match_piece(seen.source, seen.picture, told, numbering, ask)
 
 
 def carry_out(
@@ -81,14 +102,15 @@ def carry_out(
     book = Book(library.root, str(uuid.uuid4()))
     done = carry(library, intake.plan.filings, told, book, now, progress)
     pieces = {filing.file.piece for filing in intake.plan.filings}
+    there = {path for _, path in intake.plan.there}
+    pieces |= {photo.piece for photo in library.photos if photo.path in there}
     findings = gather(
         library.root, library.settings, intake.findings.today, progress, pieces
     ).findings
     _complete(intake.plan, findings, book, now)
-    plan = replace(
-        intake.plan, filings=done.filed, problems=(*intake.plan.problems, *done.problems)
-    )
-    return plan, findings
+    unnoted = _note_there(intake.plan, findings, told, book, now)
+    problems = (*intake.plan.problems, *done.problems, *unnoted)
+    return replace(intake.plan, filings=done.filed, problems=problems), findings
 
 
 def _complete(plan: Plan, findings: Findings, book: Book, now: Now) -> None:
@@ -106,21 +128,46 @@ def _complete(plan: Plan, findings: Findings, book: Book, now: Now) -> None:
     )
 
 
-def _digest_library(
-    library: Library, findings: Findings, arrivals: Sequence[tuple[Glimpse, Match]]
-) -> Mapping[str, str]:
-    """SHA-256 → path of the library's originals: as the ledger has them, as they were last seen,
-    or, where they may be one of the arrivals by their size, digested now."""
-    by_path = {
-        path: entry.sha256
-        for path, entry in findings.library.ledger.standing().items()
-        if (library.root / path).is_file()
-    }
+def _note_there(
+    plan: Plan, findings: Findings, told: Told, book: Book, now: Now
+) -> Iterator[Problem]:
+    """What was told of pictures that are filed already goes into their sidecars as well; the
+    problems of those that cannot be added to."""
+    looks = looks_by_path(findings)
+    seen = {observation.file.path: observation for observation in findings.observations}
+    entries = {(e.piece.piece, e.piece.attempt): e for e in findings.library.entries}
+    for source, path in plan.there:
+        if path not in seen:
+            continue
+        file = seen[path].file
+        filing = Filing(
+            source,
+            seen[path].picture,
+            Because.ASKED,
+            file,
+            entries[file.piece, file.attempt],
+            looks.get(path),
+        )
+        edit = list_edits(filing, told, with_check=True)
+        try:
+            if edit:
+                note(findings.library, filing, edit, book, now)
+        except FilingError as error:
+            yield from error.problems
+
+
+def _digest_library(library: Library, arrivals: Sequence[Glimpse]) -> Mapping[str, str]:
+    """SHA-256 → path of the library's originals as they now are: as they were last seen, or, where
+    they may be one of the arrivals by their size, digested now."""
     with open_kept(library.root / STORE, library.root) as kept:
-        by_path |= kept.digests()
-    sizes = {seen.picture.bytes for seen, _ in arrivals if seen.picture}
+        known = kept.digests()
+    sizes = {seen.picture.bytes for seen in arrivals if seen.picture}
+    by_digest: dict[str, str] = {}
     for photo in library.photos:
         file = library.root / photo.path
-        if photo.path not in by_path and file.is_file() and file.stat().st_size in sizes:
-            by_path[photo.path] = digest_file(file)
-    return {digest: path for path, digest in sorted(by_path.items(), reverse=True)}
+        if file.is_file() and file.stat().st_size in sizes:
+            stamp = Stamp.of(file)
+            digest, seen_stamp = known.get(photo.path, ("", None))
+            digest = digest if seen_stamp == stamp else digest_file(file)
+            by_digest.setdefault(digest, photo.path)
+    return by_digest

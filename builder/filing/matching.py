@@ -74,8 +74,8 @@ def _say_unclear(
         remedy = "say which with --piece NUMBER, or write the number before its name"
     elif unknown:
         found = f"{', '.join(said)}; there is no piece {quote(unknown[0])}"
-        near = find_nearest(unknown[0], known.values())
-        meant = f"say --piece {near} if you mean that one, or " if near else ""
+        near = "" if labels else find_nearest(unknown[0], known.values())
+        meant = f"did you mean {near}? Say --piece {near}; or " if near else ""
         remedy = f"{meant}begin the piece first: a folder with its sample.yaml"
     else:
         found = ", ".join(said)

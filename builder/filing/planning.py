@@ -14,6 +14,7 @@ from builder.observing import Glimpse
 from builder.read.photo_names import Numbering, read_photo_name
 from builder.read.photos import Folder, foresee_photo
 from builder.read.wording import show_name
+from builder.records.ledger import Ledger, LedgerEntry
 from builder.records.library import Library
 from builder.records.notes import SeenNote
 from builder.records.photo import Observation, PhotoFile, Picture, State
@@ -72,16 +73,21 @@ class Plan:
 
 @dataclass
 class _Desk:
-    """What is decided so far."""
+    """What is decided so far; ``known``: SHA-256 of what is or will be filed → its path."""
 
+    known: dict[str, str]
     filings: list[Filing] = field(default_factory=list)
     there: list[tuple[Path, str]] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+
+    def find(self, sha256: str) -> str:
+        return self.known.get(sha256, "")
 
 
 def plan_filings(
     library: Library,
     observations: Sequence[Observation],
+    ledger: Ledger,
     arrivals: Iterable[tuple[Glimpse, Match]],
     told: Told,
     digests: Mapping[str, str],
@@ -90,27 +96,33 @@ def plan_filings(
 ) -> Plan:
     """As what the ``arrivals`` would be filed in the ``library`` on the day ``today``.
 
-    ``digests``: SHA-256 of what is in the library → its path, so that nothing comes in twice.
+    ``digests``: SHA-256 of what is in the library → its path, so that nothing comes in twice. What
+    the ``ledger`` has under another digest by now, or no more, is not filed a second time either.
     """
-    desk = _Desk()
+    desk = _Desk(dict(digests))
+    originals = {entry.sha256: entry for entry in ledger.standing().values()}
     folders = {entry.piece.piece: entry for entry in library.entries}
     taken = {photo.path.casefold() for photo in library.photos}
-    known = dict(digests)
     for glimpse, match in arrivals:
         picture, problem = glimpse.picture, glimpse.problem or match.problem
-        if picture is None or problem or match.because is None:
+        filed = desk.find(picture.sha256) if picture else ""
+        if picture and match.problem and filed:
+            desk.there.append((glimpse.source, filed))
+        elif picture is None or problem or match.because is None:
             desk.problems += [_left(problem)] if problem else []
         elif match.piece not in folders:
             desk.problems.append(_say_unknown(glimpse.source, match.piece))
-        elif place := known.get(picture.sha256):
-            _meet_again(desk, glimpse.source, match.piece, place, library)
+        elif filed:
+            _meet_again(desk, glimpse.source, match.piece, filed, library)
+        elif lost := originals.get(picture.sha256):
+            desk.problems.append(_say_lost(glimpse.source, lost, library.root))
         else:
             entry = folders[match.piece]
             file = _place(library, entry, glimpse.source, picture, told, numbering, taken)
             taken.add(file.path.casefold())
-            known[picture.sha256] = file.path
-            filed = replace(picture, path=file.path)
-            desk.filings.append(Filing(glimpse.source, filed, match.because, file, entry))
+            desk.known[picture.sha256] = file.path
+            placed = replace(picture, path=file.path)
+            desk.filings.append(Filing(glimpse.source, placed, match.because, file, entry))
     filings = _foresee(library, observations, desk.filings, told, today)
     return Plan(filings, tuple(desk.there), tuple(desk.problems))
 
@@ -209,6 +221,21 @@ def _noted(entries: Iterable[Entry], filings: Sequence[Filing], day: dt.date) ->
 
 def _left(problem: Problem) -> Problem:
     return replace(problem, weight=Weight.LEFT_OUT)
+
+
+def _say_lost(source: Path, entry: LedgerEntry, root: Path) -> Problem:
+    """That a picture is one that was filed before, and is no longer there as it was."""
+    there = (root / entry.file).exists()
+    now = "the file there has been changed since" if there else "that file is gone"
+    move = "take the changed one away, and copy" if there else "copy"
+    return Problem(
+        show_name(source.as_posix()),
+        0,
+        f"these are the bytes that were filed as {entry.file} on {entry.at:%Y-%m-%d}, and {now}",
+        "each original in its place, as it was filed",
+        f"{move} this one to {entry.file}; it was not filed a second time",
+        Weight.LEFT_OUT,
+    )
 
 
 def _say_unknown(source: Path, piece: str) -> Problem:

@@ -13,12 +13,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from builder.digests import digest_file
-from builder.errors import Problem, Weight
+from builder.errors import Problem
 from builder.filing.facts import list_facts, say_as_what
-from builder.ledger import Book
+from builder.ledger import Book, say_gone
 from builder.read.own_files import list_notes
 from builder.records.ledger import Deed, Draft, LedgerEntry
 from builder.records.photo import Observation
+from builder.relate.filing import say_changed
 from builder.relate.findings import Findings, Look
 
 
@@ -51,6 +52,8 @@ def list_unwritten(
             found.drafts += _put_right(path, look, chains.get(path, ()))
         elif path in vouched:
             found.drafts.append(_draft(Deed.REPLACED, library.root, path, {"why": why}))
+        else:
+            found.problems.append(say_changed(observation, entry))
     for path in list_notes(library.root, library.settings):
         found.drafts += note_anew(library.root, path, book.standing, "edited by hand")
     for entry in sorted(gone.values(), key=lambda e: e.file):
@@ -59,7 +62,7 @@ def list_unwritten(
                 Draft(Deed.REMOVED, entry.file, entry.sha256, entry.bytes, {"why": why})
             )
         else:
-            found.problems.append(_say_gone(entry))
+            found.problems.append(say_gone(entry))
     return found
 
 
@@ -109,15 +112,3 @@ def _put_right(path: str, look: Look | None, chain: Sequence[LedgerEntry]) -> It
     now = {name: value for name, value in say_as_what(look).items() if value}
     if changed := {name: value for name, value in now.items() if said.get(name) != value}:
         yield Draft(Deed.CORRECTED, path, facts=changed)
-
-
-def _say_gone(entry: LedgerEntry) -> Problem:
-    return Problem(
-        entry.file,
-        0,
-        f"gone since {entry.at:%Y-%m-%d} (ledger, entry {entry.number})",
-        "the file as it was filed",
-        f"bring it back from a bag; if it is meant to be gone: patinarium record {entry.file} "
-        "--why REASON",
-        Weight.NOTED,
-    )

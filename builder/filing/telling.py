@@ -8,6 +8,7 @@ from builder.filing.planning import Filing
 from builder.records.photo import DateFrom, Evidence, StateFrom
 from builder.relate.findings import Findings, Look, Strand
 from builder.relate.strands import name_strand
+from builder.relate.verdicts import is_doubtful, judge_difference
 
 _DATE_FROM = {
     DateFrom.CAMERA: "by the camera",
@@ -49,11 +50,11 @@ def say_verdicts(path: str, findings: Findings) -> tuple[str, ...]:
         for strand in findings.strands
         for look in strand.looks
         if look.observation.file.path == path
-        for line in _say_look(strand, look)
+        for line in _say_look(strand, look, findings.library.settings.threshold)
     )
 
 
-def _say_look(strand: Strand, look: Look) -> Iterator[str]:
+def _say_look(strand: Strand, look: Look, threshold: float) -> Iterator[str]:
     reading, when = look.reading, _say_when(look)
     if look.colour is None or reading is None:
         yield f"{when}: no reading ({look.excluded or 'nothing of it could be read'})"
@@ -62,9 +63,11 @@ def _say_look(strand: Strand, look: Look) -> Iterator[str]:
     colour = f"L* {L:.1f}, a* {a:.1f}, b* {b:.1f} (u {reading.u:.1f}, {_BY[reading.evidence]})"
     if look.excluded:
         yield f"{when}: {colour}; not compared: {look.excluded}"
-    elif strand.latest is look and (last := strand.drift):
+    elif drift := next((drift for drift in strand.drifts if drift.second == look), None):
+        verdict = judge_difference(drift, threshold)
+        why = " (a reading is doubtful)" if is_doubtful(drift) else ""
         yield (
-            f"{when}: {strand.verdict}, ΔE00 {last.de00:.1f} in {last.days} days; u {last.u:.1f}. "
+            f"{when}: {verdict}{why}, ΔE00 {drift.de00:.1f} in {drift.days} days; u {drift.u:.1f}. "
             f"{colour}"
         )
     elif strand.baseline is look:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 
 from builder.errors import FilingError, Problem, Weight
-from builder.read.wording import find_nearest, quote, suggest
+from builder.read.wording import find_nearest, quote
 from builder.records.notes import SeenNote
 from builder.records.quantities import read_percent
 from builder.records.words import CONDITIONS, EXTENTS, MOVING, SEVERITIES, choose_word
@@ -19,7 +19,7 @@ OPTION = "--seen"
 _NOTHING = ("none", "nothing")
 _PARTS = {"extent": EXTENTS, "severity": SEVERITIES, "moving": MOVING}
 _WORDS = (*CONDITIONS, *EXTENTS, *SEVERITIES, *MOVING)
-_SLIP = 0.8  # likeness from which a word is taken for a slip of the finger, not for a place
+_SLIP = 0.82  # likeness from which a word is taken for a slip of the finger, not for a place
 _BEYOND = re.compile(r"(?:over|above|more than|>)\s*50\s*(?:%|per cent)?")
 _WITHIN = re.compile(r"(?:under|below|less than|<)\s*5\s*(?:%|per cent)?")
 _RANGE = re.compile(r"([0-9.]+)\s*(?:-|–|to)\s*([0-9.]+)\s*(?:%|per cent)?")
@@ -101,29 +101,48 @@ def _note_condition(first: str, rest: Sequence[str]) -> list[Problem]:
         return [_say(f"{quote(first)} beside what was seen", "expected one or the other", remedy)]
     kind, _ = _place(first)
     later = next((part for part in rest if _place(part)[0] == "what"), "")
-    near = find_nearest(first, CONDITIONS)
-    if kind == "what" or (kind == "where" and not later and not near):
-        return []
+    slip = _find_slip(first, CONDITIONS)
+    if kind == "what" or (kind == "where" and not later and not slip):
+        return _note_run_together(first) if kind == "where" else []
     otherwise = f"begin with {quote(later or 'powdering')}"
-    remedy = otherwise if later or not near else suggest(first, CONDITIONS, otherwise)
+    remedy = otherwise if later or not slip else f"did you mean {quote(slip)}?"
     return [_say(f"{quote(first)} is no condition", "expected the condition first", remedy)]
+
+
+def _note_run_together(first: str) -> list[Problem]:
+    """Several words of the trade with no comma between them."""
+    words = first.casefold().split()
+    met = [word for word in words if _place(word)[0] != "where"]
+    if len(words) < 2 or len(met) < 2 or words[0] not in CONDITIONS:
+        return []
+    remedy = f"such as “{words[0]}, {' '.join(words[1:])}”, and further commas within"
+    return [_say(f"{quote(first)} runs together", "expected a comma between the words", remedy)]
+
+
+def _find_slip(part: str, words: Sequence[str]) -> str:
+    """The word of the trade that a part is a slip of the finger for, "" where it is none: very like
+    it, and begun with the same letter."""
+    near = find_nearest(part, words, _SLIP)
+    return near if near and near[0] == part.casefold()[:1] else ""
 
 
 def _note_strange(parts: Sequence[str]) -> list[Problem]:
     """Words that are not the trade's and cannot all be the place."""
-    if not parts:
+    slips = {part: _find_slip(part, _WORDS) for part in parts}
+    places = [part for part in parts if not slips[part]]
+    alone = len(places) == 1 and len(parts) == 1
+    if not parts or (alone and _LETTER.search(parts[0]) and "%" not in parts[0]):
         return []
-    alone = len(parts) == 1
-    least = _SLIP if alone else 0.6
-    near = [word for part in parts if (word := find_nearest(part, _WORDS, least))]
-    if alone and not near and _LETTER.search(parts[0]) and "%" not in parts[0]:
-        return []
-    named = " and ".join(quote(part) for part in parts)
+    # One of them may be the place: then only the slips are at fault.
+    blamed = [part for part in parts if slips[part]] if len(places) <= 1 else list(parts)
+    blamed = blamed or list(parts)
+    named = " and ".join(quote(part) for part in blamed)
+    near = [word for part in blamed if (word := slips[part])]
     known = "; ".join(", ".join(words) for words in _PARTS.values())
     meant = f"did you mean {' or '.join(map(quote, near))}? " if near else ""
     return [
         _say(
-            f"{named} {'is no word' if alone else 'are no words'} of the trade",
+            f"{named} {'is no word' if len(blamed) == 1 else 'are no words'} of the trade",
             f"expected one place, and of: {known}",
             f"{meant}write a place without a comma, in words unlike these",
         )

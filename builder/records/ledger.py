@@ -66,11 +66,13 @@ class LedgerFault:
 @dataclass(frozen=True)
 class Ledger:
     """All entries that can be read, in order, and what is wrong with the others. ``torn``: bytes at
-    the end that an interrupted run left of an entry that never was."""
+    the end that an interrupted run left of an entry that never was; ``unended``: the last entry is
+    whole, and only its line end is gone."""
 
     entries: tuple[LedgerEntry, ...] = ()
     faults: tuple[LedgerFault, ...] = ()
     torn: int = 0
+    unended: bool = False
 
     @property
     def name(self) -> str:

@@ -43,6 +43,7 @@ def find_strays(
     byte or saved again.
     """
     strays: dict[str, str] = {}
+    changed: dict[str, str] = {}
     problems: list[Problem] = []
     same: dict[str, list[Observation]] = defaultdict(list)
     filed = ledger.standing()
@@ -50,8 +51,8 @@ def find_strays(
         file = observation.file
         entry = filed.get(file.path)
         if entry and observation.picture.sha256 not in ("", entry.sha256):
-            strays[file.path] = f"changed since it was filed on {entry.at:%Y-%m-%d}"
-            problems.append(_say_changed(observation, entry))
+            changed[file.path] = f"changed since it was filed on {entry.at:%Y-%m-%d}"
+            problems.append(say_changed(observation, entry))
         if file.named_piece and file.named_piece != file.piece:
             strays.setdefault(file.path, f"file name says {file.named_piece}")
         elif labelled := _label_of_another(observation):
@@ -59,8 +60,13 @@ def find_strays(
             problems.append(_say_label(observation, labelled))
         if observation.picture.sha256:
             same[observation.picture.sha256].append(observation)
+    strays = changed | strays
+
+    def stands(observation: Observation) -> tuple[bool, bool, bool, str]:
+        return observation.file.path in changed, *_standing(observation)
+
     for copies in same.values():
-        kept, *others = sorted(copies, key=_standing)
+        kept, *others = sorted(copies, key=stands)
         for other in others:
             strays.setdefault(other.file.path, f"the same picture as {kept.file.path}")
             problems.append(
@@ -74,7 +80,7 @@ def find_strays(
             )
     saved_again: dict[str, Observation] = {}
     for pair in find_copies(observations):
-        kept, other = sorted(pair, key=_standing)
+        kept, other = sorted(pair, key=stands)
         saved_again.setdefault(other.file.path, kept)
     for path, kept in saved_again.items():
         strays.setdefault(path, f"the same picture as {kept.file.path}")
@@ -129,7 +135,7 @@ def _say_label(observation: Observation, other: str) -> Problem:
     )
 
 
-def _say_changed(observation: Observation, entry: LedgerEntry) -> Problem:
+def say_changed(observation: Observation, entry: LedgerEntry) -> Problem:
     path = observation.file.path
     return Problem(
         path,

@@ -134,12 +134,12 @@ INVALID: dict[str, tuple[Files, str, bool]] = {
     ),
     "v0.97/invalid/corrupt-data-file": (
         changed("data/bare-filename"),
-        "data/bare-filename: changed: it is not what manifest-md5.txt says",
+        "data/bare-filename: changed: it is not as in manifest-md5.txt",
         True,
     ),
     "v0.97/invalid/corrupt-tag-file": (
         changed("bag-info.txt"),
-        "bag-info.txt: changed: it is not what tagmanifest-md5.txt says",
+        "bag-info.txt: changed: it is not as in tagmanifest-md5.txt",
         True,
     ),
     "v0.97/invalid/extra-file-in-bag": (

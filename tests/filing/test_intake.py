@@ -108,8 +108,10 @@ def test_a_picture_of_another_piece_is_left_with_both_named(library: Path, phone
     before = tree(library)
     done, _ = add(library, [wrong, twice])
     assert done.filings == ()
-    assert all("SH-012" in words and "SH-014" in words for words in found(done.problems))
-    assert len(done.problems) == 2
+    assert ["SH-012" in words and "SH-014" in words for words in found(done.problems)] == [True]
+    assert [path for _, path in done.there] == [
+        "samples/SH-012/SH-012_2025-01-14_recheck_front.jpg"
+    ]
     assert tree(library).keys() - before.keys() <= {"ledger.jsonl"}
 
 
@@ -242,3 +244,55 @@ def test_the_same_picture_saved_again_is_doubted_before_it_is_filed(
         f"SH-012_{again}.jpg" in words and "saved again" in words
         for words in found(intake.plan.filings[0].doubts)
     )
+
+
+def test_the_good_original_of_a_changed_one_is_told_where_it_belongs(
+    library: Path, phone: Path
+) -> None:
+    source = take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    add(library, [source])
+    filed = library / "samples/SH-014/SH-014_2025-04-20.jpg"
+    data = bytearray(filed.read_bytes())
+    data[-3] ^= 1
+    filed.write_bytes(bytes(data))
+    done, _ = add(library, [source])
+    assert done.filings == ()
+    assert "these are the bytes that were filed as samples/SH-014/" in found(done.problems)[0]
+    assert filed.read_bytes() == bytes(data)
+    filed.unlink()
+    done, findings = add(library, [source])
+    assert "that file is gone" in found(done.problems)[0]
+    assert any("it is gone; the ledger has it" in words for words in found(findings.problems))
+
+
+def test_what_is_said_of_a_picture_filed_before_is_noted_once(library: Path, phone: Path) -> None:
+    take(phone, "IMG_1.jpg", "SH-014", RECHECK)
+    add(library, [phone])
+    sidecar = library / "samples" / "SH-014" / "sample.yaml"
+    told = Told(seen=(SeenNote("bloom"),), caption="again")
+    before = sidecar.read_text(encoding="utf-8")
+    done, _ = add(library, [phone], told)
+    assert (done.filings, done.problems, len(done.there)) == ((), (), 1)
+    after = sidecar.read_text(encoding="utf-8")
+    assert after.count("bloom") == before.count("bloom") + 1
+    assert "caption: again" in after
+    add(library, [phone], told)
+    assert sidecar.read_text(encoding="utf-8") == after
+
+
+def test_a_picture_filed_by_word_alone_is_not_asked_for_again(library: Path, phone: Path) -> None:
+    with Image.open(demo("SH-014", RECHECK)) as whole:
+        width, height = whole.size
+        whole.crop((width // 3, height // 3, width // 2, height // 2)).save(phone / "crop.png")
+    add(library, [phone], Told(piece="SH-014"))
+    intake = plan(library, [phone], ask=lambda question, candidates: pytest.fail("asked"))
+    assert [path for _, path in intake.plan.there] == ["samples/SH-014/SH-014_crop.png"]
+
+
+def test_every_picture_of_a_batch_gets_its_own_verdict(library: Path, phone: Path) -> None:
+    take(phone, "IMG_1.jpg", "SH-012", "2025-04-15_recheck_front")
+    take(phone, "IMG_2.jpg", "SH-012", "2025-10-15_recheck_front")
+    done, findings = add(library, [phone])
+    for filing in done.filings:
+        (line,) = say_verdicts(filing.path, findings)
+        assert "moved, ΔE00" in line

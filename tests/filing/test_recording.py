@@ -70,7 +70,7 @@ def test_a_missing_original_is_asked_about_until_the_maker_says_why(library: Pat
     unwritten = record(library)
     assert deeds(unwritten) == []
     assert unwritten.problems[0].file == PHOTO
-    assert "gone since 2026-01-20" in unwritten.problems[0].found
+    assert "it is gone; the ledger has it since 2026-01-20" in unwritten.problems[0].found
     assert deeds(record(library, PHOTO, why="blurred")) == [(Deed.REMOVED, PHOTO)]
     assert record(library).problems == []
 

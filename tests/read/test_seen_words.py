@@ -72,9 +72,9 @@ def test_a_place_is_in_the_makers_own_words():
         assert read_seen([f"powdering, {place}"]) == (SeenNote("powdering", where=place),)
 
 
-def test_of_two_strange_words_both_are_named_with_what_is_like_them():
+def test_of_a_place_and_a_slip_the_slip_is_named_with_what_it_is_like():
     said = refuse("powdering, lower edge, sevre")
-    assert "“lower edge” and “sevre” are no words of the trade" in said
+    assert "“sevre” is no word of the trade" in said
     assert "slight, moderate, severe" in said
     assert "did you mean “severe”?" in said
 
@@ -85,7 +85,13 @@ def test_a_slip_of_the_finger_is_no_place():
     assert "did you mean “staining”?" in refuse("powdering, stainig")
 
 
+def test_words_that_run_together_are_not_taken_for_a_condition():
+    assert "runs together" in refuse("powdering lower edge slight")
+    assert read_seen(["verdigris spots"]) == (SeenNote("verdigris spots"),)
+
+
 def test_a_condition_the_trade_has_no_word_for_is_kept():
+    assert read_seen(["spotting, top left"]) == (SeenNote("spotting", where="top left"),)
     assert read_seen(["wasp nest, back"]) == (SeenNote("wasp nest", where="back"),)
 
 
