@@ -31,6 +31,8 @@ NAVIGATION: tuple[Any, ...] = (
     {"The wall": "wall.md"},
     {"Sealed against bare": "sealed-against-bare.md"},
     {"Ageing": "ageing.md"},
+    {"What one change does": "what-one-change-does.md"},
+    {"Repeats": "repeats.md"},
     {"Due": "due.md"},
     {"Did not work": "did-not-work.md"},
     {

@@ -23,7 +23,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, product
 
@@ -74,31 +74,31 @@ def find_effects(
     ``rows`` are the series, ``near`` as ``find_near`` gives it.
     """
     found: dict[Change, list[Bucket]] = defaultdict(list)
-    sets: Counter[Change] = Counter()
-    firsts: dict[tuple[str, Level], int] = {}
+    sides: dict[Change, tuple[list[int], list[int]]] = {}
     for row in (row for row in rows if row.factor != "light"):
-        for level, places in row.levels:
-            firsts.setdefault((row.factor, level), places[0])
         for (one, ones), (two, twos) in combinations(row.levels, 2):
             if any(near[min(pair), max(pair)] != row.factor for pair in product(ones, twos)):
                 continue
-            sets[row.factor, one, two] += 1
+            change = (row.factor, one, two)
+            for side, places in zip(sides.setdefault(change, ([], [])), (ones, twos), strict=True):
+                side.extend(places)
             bucket = _draw_bucket(strands, row.factor, ones, twos)
             if bucket is not None:
-                found[row.factor, one, two].append(bucket)
-    changes = [change for factor in FACTORS for change in _sort_changes(factor, sets)]
+                found[change].append(bucket)
+    changes = [change for factor in FACTORS for change in _sort_changes(factor, sides)]
     shifts = weigh({change: found[change] for change in changes})
     return tuple(
         Effect(
-            factor,
-            say_factor(strands[firsts[factor, one]], factor),
-            say_factor(strands[firsts[factor, two]], factor),
-            len(found[factor, one, two]),
-            tuple(strands[p] for bucket in found[factor, one, two] for p in sorted(bucket.places)),
-            shifts[factor, one, two],
-            _say_effect(found[factor, one, two], shifts[factor, one, two]),
+            factor=change[0],
+            first=say_factor(strands[sides[change][0][0]], change[0]),
+            second=say_factor(strands[sides[change][1][0]], change[0]),
+            sets=len(found[change]),
+            pieces=_count_pieces(found[change]),
+            strands=tuple(strands[place] for side in sides[change] for place in side),
+            shifts=shifts[change],
+            words=_say_effect(found[change], shifts[change]),
         )
-        for factor, one, two in changes
+        for change in changes
     )
 
 
@@ -145,8 +145,8 @@ def sign_test(rose: int, fell: int) -> float:
     return min(1.0, 2 * ways / (1 << n))
 
 
-def _sort_changes(factor: str, sets: Mapping[Change, int]) -> list[Change]:
-    own = [change for change in sets if change[0] == factor]
+def _sort_changes(factor: str, changes: Iterable[Change]) -> list[Change]:
+    own = [change for change in changes if change[0] == factor]
     levels = sort_levels(factor, list({level for change in own for level in change[1:]}))
     at = {level: place for place, level in enumerate(levels)}
     # Two values come in the same order in every set.
@@ -260,11 +260,15 @@ def _name_turn(buckets: Sequence[Bucket], turns: Floats, median: float) -> str:
     return named.most_common(1)[0][0] if named else _WAYS[Aspect.HUE][0]
 
 
+def _count_pieces(buckets: Sequence[Bucket]) -> int:
+    return len({place for bucket in buckets for place in bucket.places})
+
+
 def _say_effect(buckets: Sequence[Bucket], shifts: Sequence[Shift]) -> str:
     """One sentence. It names no value of the factor: those may be private."""
     if not buckets:
         return "No set of them can be compared yet."
-    pieces = len({place for bucket in buckets for place in bucket.places})
+    pieces = _count_pieces(buckets)
     of = f"{len(buckets)} {'set' if len(buckets) == 1 else 'sets'}, {pieces} pieces"
     if not shifts:
         return f"Too few to generalise: {of}."

@@ -263,8 +263,9 @@ class Effect:
     factor: str
     first: str
     second: str
-    sets: int
-    strands: tuple[Strand, ...]  # that carry a figure, of all sets
+    sets: int  # that carry a figure
+    pieces: int  # in them
+    strands: tuple[Strand, ...]  # of all sets that have both values, also those without a figure
     shifts: tuple[Shift, ...]
     words: str
 

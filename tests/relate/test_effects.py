@@ -155,8 +155,8 @@ def test_an_effect_within_the_noise_of_readings_is_not_claimed() -> None:
 
 def test_a_set_with_many_repeats_counts_once() -> None:
     few, many = of_time(relate(draw(2))), of_time(relate(draw(2, repeats=5)))
-    assert (few.sets, len(few.strands)) == (2, 4)
-    assert (many.sets, len(many.strands)) == (2, 20)
+    assert (few.sets, few.pieces) == (2, 4)
+    assert (many.sets, many.pieces) == (2, 20)
     assert many.words == "Too few to generalise: 2 sets, 20 pieces."
     assert many.shifts == ()
 
