@@ -174,7 +174,7 @@ def _fault(
         piece.outcome.words(),
         tuple(dict.fromkeys(words for words in seen if words)),
         instead,
-        instead.show(other.latest, zone_only=True) if instead and other else None,
+        instead.show(other.latest) if instead and other else None,
         name_strand(other) if other else "",
         _list_differences(failure, secrets),
     )

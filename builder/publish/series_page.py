@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from builder.publish.pictures import Shown
 from builder.publish.shares import KEPT_PRIVATE, hides, list_secrets
 from builder.publish.subjects import Subject, sort_key
+from builder.relate.effects import say_shift
 from builder.relate.factors import FACTORS
 from builder.relate.findings import Effect, Findings, Series, Strand
 from builder.relate.series import find_look
@@ -73,11 +74,12 @@ class SeriesRow:
 
 @dataclass(frozen=True)
 class EffectLine:
-    """What one change comes to; ``change`` is "15 s to 45 s"."""
+    """What one change comes to, and in how many sets; ``change`` is "15 s → 45 s"."""
 
     change: str
     words: str
     claimed: bool
+    counts: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -144,7 +146,7 @@ def _lay_out(
     return SeriesRow(
         anchor,
         series.factor,
-        "" if private else ", ".join(value.words for value in series.values),
+        "" if private else "\u00a0· ".join(value.words for value in series.values),
         tuple(_sample(strand, words, series.factor, subjects) for strand, words in told),
         series.unrecorded,
         not private,
@@ -174,4 +176,5 @@ def _section(
 
 
 def _tell(effect: Effect) -> EffectLine:
-    return EffectLine(f"{effect.first} to {effect.second}", effect.words, effect.claimed)
+    counts = tuple(map(say_shift, effect.shifts))
+    return EffectLine(f"{effect.first} → {effect.second}", effect.words, effect.claimed, counts)

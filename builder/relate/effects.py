@@ -239,14 +239,14 @@ def _weigh(aspect: Aspect, shifts: Floats, sizes: Floats, noise: Floats) -> Shif
 _WAYS = {
     Aspect.LIGHTNESS: ("darker", "lighter"),
     Aspect.CHROMA: ("greyer", "stronger in colour"),
-    Aspect.HUE: ("another hue", "another hue"),
+    Aspect.HUE: ("to another hue", "to another hue"),
     Aspect.COVERAGE: ("less covered", "more covered"),
 }
 _FIGURES = {
     Aspect.LIGHTNESS: "ΔL* {}",
     Aspect.CHROMA: "ΔC* {}",
-    Aspect.HUE: "hue turned {}°",
-    Aspect.COVERAGE: "covered {} points",
+    Aspect.HUE: "hue {}°",
+    Aspect.COVERAGE: "coverage {} points",
 }
 
 
@@ -268,23 +268,25 @@ def _say_effect(buckets: Sequence[Bucket], shifts: Sequence[Shift]) -> str:
     """One sentence. It names no value of the factor: those may be private."""
     if not buckets:
         return "No set of them can be compared yet."
-    pieces = _count_pieces(buckets)
-    of = f"{len(buckets)} {'set' if len(buckets) == 1 else 'sets'}, {pieces} pieces"
+    of = f"{len(buckets)} {'set' if len(buckets) == 1 else 'sets'}"
+    of += f", {_count_pieces(buckets)} pieces"
     if not shifts:
         return f"Too few to generalise: {of}."
-    claimed = [shift for shift in shifts if shift.claimed]
-    told = "; ".join(say_shift(shift) for shift in claimed or shifts)
-    if claimed:
-        return f"{told[:1].upper()}{told[1:]}. {of[:1].upper()}{of[1:]}."
-    return f"Nothing beyond chance and the noise of readings in {of}: {told}."
+    claimed = [shift.words for shift in shifts if shift.claimed]
+    if not claimed:
+        return f"Nothing beyond chance and the noise of readings: {of}."
+    told = "; ".join(claimed)
+    return f"{told[:1].upper()}{told[1:]}: {of}."
 
 
 def say_shift(shift: Shift) -> str:
-    """ "darker in 8 of 8 sets (ΔL* −4.2, half of them −5.0 to −3.1)"."""
+    """ "8 of 8 sets went darker: ΔL* −4.2, half of them −5.0 to −3.1"."""
     agree = shift.rose if shift.median > 0 else shift.fell
     median, low, high = (_say_signed(value) for value in (shift.median, shift.low, shift.high))
-    figure = _FIGURES[shift.aspect].format(median)
-    return f"{shift.words} in {agree} of {shift.sets} sets ({figure}, half of them {low} to {high})"
+    told = f"{_FIGURES[shift.aspect].format(median)}, half of them {low} to {high}"
+    if median == "0.0":
+        return f"{shift.sets} sets on the whole went neither way: {told}"
+    return f"{agree} of {shift.sets} sets went {shift.words}: {told}"
 
 
 def _say_signed(value: float) -> str:

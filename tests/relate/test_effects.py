@@ -13,6 +13,7 @@ from builder.relate.effects import (
     Change,
     find_effects,
     least_p,
+    say_shift,
     share_out,
     sign_test,
     weigh,
@@ -141,8 +142,10 @@ def test_known_effects_come_back_with_sign_and_size(seed: int) -> None:
     turn = shift_of(effect, Aspect.HUE)
     assert turn.claimed
     assert turn.median == pytest.approx(30.0, abs=np.degrees(within / 15))  # at chroma 15 or more
-    assert effect.words.startswith("Darker in ")
-    assert "greyer in " in effect.words
+    assert effect.words == f"Darker; greyer; {turn.words}: 14 sets, 28 pieces."
+    assert say_shift(shift_of(effect, Aspect.LIGHTNESS)).startswith(
+        "14 of 14 sets went darker: ΔL* −"
+    )
 
 
 def test_an_effect_within_the_noise_of_readings_is_not_claimed() -> None:
@@ -175,6 +178,14 @@ def test_great_turns_are_told_by_both_names() -> None:
     change: Change = ("recipe", (("names", "a"),), (("names", "b"),))
     hue = next(s for s in weigh({change: buckets})[change] if s.aspect is Aspect.HUE)
     assert (hue.words, hue.claimed) == ("brown to green", True)
+
+
+def test_sets_that_part_evenly_went_neither_way() -> None:
+    steps = [-2.0, -1.0, 0.0, 1.0, 2.0]
+    buckets = [Bucket((40.0, 10.0, 12.0), (40.0 + d, 10.0, 12.0), None, u=1.0) for d in steps]
+    change: Change = ("time", (("s", 1.0),), (("s", 2.0),))
+    lightness = weigh({change: buckets})[change][0]
+    assert say_shift(lightness).startswith("5 sets on the whole went neither way: ΔL* 0.0, half")
 
 
 def test_coverage_is_told_where_it_is_known_of_all() -> None:
