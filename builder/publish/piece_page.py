@@ -72,6 +72,7 @@ class PiecePage:
     notes: tuple[tuple[str, tuple[str, ...]], ...]  # sidecars, likewise
     missing: tuple[str, ...]  # what would have to be there for everything to be said
     series: tuple[SeriesRow, ...] = ()
+    singles: tuple[str, ...] = ()  # what is not known of looks made only once
 
     @property
     def today(self) -> Life:
@@ -111,6 +112,7 @@ def lay_out_piece(
         _list_notes(subject, chains or {}),
         tuple(dict.fromkeys(what for strand in subject.strands for what in strand.missing)),
         series,
+        _list_singles(subject, findings),
     )
 
 
@@ -140,6 +142,11 @@ def _look_closely(subject: Subject, strand: Strand, maps: Mapping[str, Shown]) -
         show_change(subject, strand, maps),
         strand.change_withheld,
     )
+
+
+def _list_singles(subject: Subject, findings: Findings) -> tuple[str, ...]:
+    own = (one.words for one in findings.singles if one.strand.entry is subject.entry)
+    return tuple(dict.fromkeys(own))
 
 
 def _say_when(look: Look | None, role: str) -> str:

@@ -87,7 +87,7 @@ class _Table:
         """(recorded differences, place) of the nearest one; None where there is none at all."""
         least, common = self._count(mine)
         best: tuple[int, int] | None = None
-        for at in np.lexsort((-common, least)).tolist():
+        for at in map(int, np.lexsort((-common, least))):
             # Signs that differ are values that differ; the same sign may still hide a difference.
             if best is not None and least[at] >= best[0]:
                 break

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, islice, product
@@ -58,13 +58,19 @@ def find_near(factors: Sequence[Factors]) -> dict[Places, str]:
 
 def _sort_parts(signs: Sequence[Signs]) -> list[Part]:
     """The parts that tell records apart, those that tell most of them apart first."""
-    seen: dict[Part, set[str | float]] = defaultdict(set)
+    seen: dict[Part, Counter[str | float]] = defaultdict(Counter)
     for record in signs:
         for part, sign in record.items():
-            seen[part].add(sign)
+            seen[part][sign] += 1
+
+    def together(part: Part) -> int:
+        """How many of all two and two the part leaves together; the silent go with everything."""
+        silent = len(signs) - seen[part].total()
+        return sum(count**2 for count in seen[part].values()) + silent * (2 * len(signs) - silent)
+
     return sorted(
         (part for part, several in seen.items() if len(several) > 1),
-        key=lambda part: (-len(seen[part]), part),
+        key=lambda part: (together(part), part),
     )
 
 
@@ -88,6 +94,10 @@ def _list_together(
     )
 
 
+#: So few are held against each other sign by sign; laying them out would cost more.
+_FEW = 6
+
+
 class _Sieve:
     """Finds which places no level tells apart, by laying them out level by level."""
 
@@ -101,10 +111,8 @@ class _Sieve:
         return self._found
 
     def _among(self, places: Sequence[int], depth: int) -> None:
-        if len(places) < 2:
-            return
-        if depth == len(self._levels):
-            self._found.extend(combinations(places, 2))
+        if len(places) <= _FEW or depth == len(self._levels):
+            self._keep(combinations(places, 2), depth)
             return
         heaps = self._lay_out(places, depth)
         silent = heaps.pop(None, ())
@@ -116,8 +124,8 @@ class _Sieve:
     def _between(self, ones: Sequence[int], twos: Sequence[int], depth: int) -> None:
         if not ones or not twos:
             return
-        if depth == len(self._levels):
-            self._found.extend(product(ones, twos))
+        if len(ones) * len(twos) <= _FEW or depth == len(self._levels):
+            self._keep(product(ones, twos), depth)
             return
         left, right = self._lay_out(ones, depth), self._lay_out(twos, depth)
         silent, mute = left.pop(None, ()), right.pop(None, ())
@@ -127,6 +135,18 @@ class _Sieve:
             self._between(heap, mute, depth + 1)
         for heap in right.values():
             self._between(silent, heap, depth + 1)
+
+    def _keep(self, pairs: Iterator[Places], depth: int) -> None:
+        """Those of ``pairs`` that no level from ``depth`` on tells apart."""
+        rest = self._levels[depth:]
+        for pair in pairs:
+            one, two = self._signs[pair[0]], self._signs[pair[1]]
+            for level in rest:
+                sign = one.get(level)
+                if sign is not None and two.get(level, sign) != sign:
+                    break
+            else:
+                self._found.append(pair)
 
     def _lay_out(self, places: Sequence[int], depth: int) -> Heaps:
         level = self._levels[depth]

@@ -239,6 +239,13 @@ def test_a_failure_tells_what_differs_from_the_nearest_piece_that_worked() -> No
     assert re.search(r"<dt>How long</dt><dd>90 s <span[^>]*>instead of 9 s", shelf)
 
 
+def test_a_good_look_made_once_is_said_to_be_alone(demo: dict[str, RenderedPage]) -> None:
+    alone = "A single piece: nobody knows yet whether it repeats."
+    assert alone in demo["pieces/SH-012.md"].html
+    assert alone not in demo["pieces/SH-002.md"].html
+    assert 'href="pieces/SH-012.html"' in demo["repeats.md"].html.partition("Made once")[2]
+
+
 def test_a_piece_leads_to_the_rows_it_stands_in(demo: dict[str, RenderedPage]) -> None:
     page = demo["pieces/SH-002.md"].html
     links = re.findall(r'href="../what-one-change-does.html#([\w-]+)"', page)

@@ -1,10 +1,12 @@
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
-from builder.relate.factors import differing, says_enough
+from builder.relate import failures
+from builder.relate.factors import Factors, differing, says_enough
 from builder.relate.failures import find_instead, list_failures
 from tests.benchmarks.many import draw_strands
 from tests.relate.demo import entry_of, find, find_demo
@@ -57,8 +59,8 @@ def test_same_causes_stand_together_and_unknown_ones_last() -> None:
 
 def test_a_failure_stands_beside_the_nearest_piece_that_worked() -> None:
     # Source: the invented demo. SH-016 was sealed after six hours, its like SH-015 after a week.
-    failures = {f.entry.piece.piece: f for f in find_demo().failures}
-    lifted = failures["SH-016"]
+    found = {f.entry.piece.piece: f for f in find_demo().failures}
+    lifted = found["SH-016"]
     assert lifted.instead is not None
     assert (lifted.instead.entry.piece.piece, lifted.differing) == ("SH-015", ("dry",))
 
@@ -82,3 +84,18 @@ def test_a_failure_that_tells_too_little_stands_alone() -> None:
     told = {"temperature_c": "45", "outcome": "success"}
     (failure,) = find((entry_of(piece="A-1", outcome="failure"), entry_of(**told)), []).failures
     assert failure.instead is None
+
+
+def test_a_failure_is_held_against_few_of_those_that_worked(monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    strands = draw_strands(400, seed=3)
+    factors = factors_of(strands)
+    held = []
+
+    def count(a: Factors, b: Factors) -> Iterator[str]:
+        held.append((a, b))
+        return differing(a, b)
+
+    monkeypatch.setattr(failures, "differing", count)
+    found = find_instead(list_failures([s.entry for s in strands]), strands, factors)
+    # One to find it, one to say what differs, and hardly ever another.
+    assert len(held) <= 2.2 * len(found)
