@@ -232,10 +232,11 @@ def _weigh(aspect: Aspect, shifts: Floats, sizes: Floats, noise: Floats) -> Shif
         size=float(np.median(np.sign(shifts) * sizes)),
         noise=float(np.median(noise)),
         p=sign_test(rose, fell),
-        words=_WAYS[aspect][median > 0],
+        words=_WAYS[aspect][median > 0] if median else NEITHER_WAY,
     )
 
 
+NEITHER_WAY = "neither way"
 _WAYS = {
     Aspect.LIGHTNESS: ("darker", "lighter"),
     Aspect.CHROMA: ("greyer", "stronger in colour"),
@@ -285,7 +286,7 @@ def say_shift(shift: Shift) -> str:
     median, low, high = (_say_signed(value) for value in (shift.median, shift.low, shift.high))
     told = f"{_FIGURES[shift.aspect].format(median)}, half of them {low} to {high}"
     if median == "0.0":
-        return f"{shift.sets} sets on the whole went neither way: {told}"
+        return f"{shift.sets} sets on the whole went {NEITHER_WAY}: {told}"
     return f"{agree} of {shift.sets} sets went {shift.words}: {told}"
 
 
