@@ -214,3 +214,10 @@ def test_sealants_are_told_of_the_colour_after_the_cure() -> None:
 
 def test_five_sets_of_five_are_never_enough() -> None:
     assert sign_test(5, 0) > CHANCE >= sign_test(6, 0)
+
+
+@pytest.mark.parametrize(("sets", "claimed"), [(6, False), (7, True)])
+def test_of_one_change_seven_sets_that_agree_are_enough(sets: int, claimed: bool) -> None:
+    # Lightness, chroma and hue are three questions: 2/64 is not under 0.05 / 3, and 2/128 is.
+    effect = of_time(relate(draw(sets, effect=(-6.0, -5.0, 30.0))))
+    assert effect.claimed is claimed
