@@ -10,13 +10,27 @@ from __future__ import annotations
 import csv
 import io
 import json
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
 from builder.publish.cells import Cell, plain_lines, round_to, write_cell
 from builder.publish.piece_rows import PIECE_COLUMNS, WITHHELD, list_piece_row
-from builder.publish.shares import RECIPE_FACTORS, list_withheld
+from builder.publish.shares import hides, list_secrets
+from builder.publish.subjects import sort_key
 from builder.records.photo import SheetReport
-from builder.relate.findings import Difference, Findings, Look, Pair, Rim, Sisters, Strand
+from builder.relate.findings import (
+    Difference,
+    Effect,
+    Findings,
+    Look,
+    Pair,
+    Repeats,
+    Rim,
+    Series,
+    Single,
+    Sisters,
+    Strand,
+)
 from builder.relate.strands import name_strand
 from builder.relate.visible import DAYS_A_MONTH
 
@@ -91,6 +105,43 @@ COLUMNS: Mapping[str, Mapping[str, str]] = {
         "dE00_fresh": "difference of the fresh looks, ΔE00",
         "u": "noise floor of that difference, ΔE00",
     },
+    "series.csv": {
+        "series": "the factor, and a number for each series of it",
+        "factor": "the one thing that differs along it",
+        "place": "place of the value along the series, from 1; empty where a value is withheld",
+        "value": "what it was on this piece",
+        "piece": "the piece, with its zone",
+        "unrecorded": "what is not recorded on some of the series",
+    },
+    "effects.csv": {
+        "factor": "what was changed",
+        "value_1": "from",
+        "value_2": "to",
+        "sets": "sets of pieces that share everything else and have both values",
+        "pieces": "pieces in them",
+        "aspect": "lightness, chroma, hue, coverage; empty where sets are too few to generalise",
+        "told_sets": "sets this aspect can be told of",
+        "median": "median of the sets: ΔL*, ΔC*, degrees of hue, percentage points of the area",
+        "lower_quartile": "a quarter of the sets lie below",
+        "upper_quartile": "a quarter of the sets lie above",
+        "rose": "sets in which it rose",
+        "fell": "sets in which it fell",
+        "size": "the median as ΔE00 of this aspect alone; of coverage, percentage points",
+        "noise": "what size must be beyond, likewise",
+        "p": "two-sided sign test over sets",
+        "direction": "which way, in words",
+        "claimed": "yes where it is beyond chance and noise",
+    },
+    "repeats.csv": {
+        "pieces": "pieces with no recorded difference, with their zones",
+        "read": "how many of them have a fresh look that can be compared",
+        "dE00_apart": "mean difference of every two, ΔE00",
+        "dE00_from_mean": "mean difference from the colour in their middle, ΔE00",
+        "noise": "what of dE00_apart the camera alone would make, ΔE00",
+        "spread": "dE00_apart without it, ΔE00",
+        "words": "how well it repeats",
+        "unrecorded": "what is not recorded on some of them",
+    },
 }
 
 
@@ -122,7 +173,7 @@ def library_json(findings: Findings) -> str:
 
 def _list_rows(findings: Findings) -> dict[str, list[Row]]:
     entries = findings.library.entries
-    secrets = {id(entry): list_withheld(entry, entries) for entry in entries}
+    secrets = list_secrets(entries)
     of = {id(strand): secrets[id(strand.entry)] for strand in findings.strands}
     shown = [s for s in findings.strands if "photos" not in of[id(s)]]
     return {
@@ -131,6 +182,12 @@ def _list_rows(findings: Findings) -> dict[str, list[Row]]:
         "verdicts.csv": [_draw_verdict(strand) for strand in shown],
         "sisters.csv": [_draw_sisters(sisters) for sisters in findings.sisters],
         "pairs.csv": [_draw_pair(pair, of[id(pair.a)] | of[id(pair.b)]) for pair in findings.pairs],
+        "series.csv": [row for n, s in _number(findings.series) for row in _list_series(n, s, of)],
+        "effects.csv": _list_effects(findings.effects, of),
+        "repeats.csv": [
+            *(_draw_repeats(repeats, of) for repeats in findings.repeats),
+            *(_draw_single(single) for single in findings.singles),
+        ],
     }
 
 
@@ -233,9 +290,7 @@ def _draw_sisters(sisters: Sisters) -> Row:
 
 
 def _draw_pair(pair: Pair, withheld: frozenset[str]) -> Row:
-    secret = pair.factor in withheld or (
-        pair.factor in RECIPE_FACTORS and "ingredients" in withheld
-    )
+    secret = hides(pair.factor, withheld)
     return {
         "piece_a": name_strand(pair.a),
         "piece_b": name_strand(pair.b),
@@ -246,6 +301,99 @@ def _draw_pair(pair: Pair, withheld: frozenset[str]) -> Row:
         "dE00_fresh": round_to(pair.de00_fresh, 2),
         "u": round_to(pair.u, 2),
     }
+
+
+Secrets = Mapping[int, frozenset[str]]  # of strands, by their identity
+
+
+def _number(found: Iterable[Series]) -> Iterator[tuple[int, Series]]:
+    counts: Counter[str] = Counter()
+    for series in found:
+        counts[series.factor] += 1
+        yield counts[series.factor], series
+
+
+def _list_series(number: int, series: Series, of: Secrets) -> Iterator[Row]:
+    rows = [
+        (place, value.words, strand)
+        for place, value in enumerate(series.values, start=1)
+        for strand in value.strands
+    ]
+    secret = any(hides(series.factor, of[id(strand)]) for _, _, strand in rows)
+    if secret:  # the order of values would give them away
+        rows.sort(key=lambda row: sort_key(name_strand(row[2])))
+    for place, words, strand in rows:
+        hidden = hides(series.factor, of[id(strand)])
+        yield {
+            "series": f"{series.factor} {number}",
+            "factor": series.factor,
+            "place": None if secret else place,
+            "value": WITHHELD if hidden else plain_lines(words),
+            "piece": name_strand(strand),
+            "unrecorded": "; ".join(series.unrecorded),
+        }
+
+
+def _list_effects(effects: Iterable[Effect], of: Secrets) -> list[Row]:
+    """Those with a private value come last, and not in the order of values."""
+    public: list[Row] = []
+    private: list[Row] = []
+    for effect in effects:
+        secret = any(hides(effect.factor, of[id(strand)]) for strand in effect.strands)
+        (private if secret else public).extend(_list_shifts(effect, secret))
+    named = ("factor", "sets", "pieces")
+    return public + sorted(private, key=lambda row: [str(row[name]) for name in named])
+
+
+def _list_shifts(effect: Effect, secret: bool) -> Iterator[Row]:
+    row: Row = dict.fromkeys(COLUMNS["effects.csv"])
+    row |= {
+        "factor": effect.factor,
+        "value_1": WITHHELD if secret else plain_lines(effect.first),
+        "value_2": WITHHELD if secret else plain_lines(effect.second),
+        "sets": effect.sets,
+        "pieces": effect.pieces,
+    }
+    if secret or not effect.shifts:
+        yield row
+        return
+    for shift in effect.shifts:
+        yield {
+            **row,
+            "aspect": shift.aspect.value,
+            "told_sets": shift.sets,
+            "median": round_to(shift.median, 2),
+            "lower_quartile": round_to(shift.low, 2),
+            "upper_quartile": round_to(shift.high, 2),
+            "rose": shift.rose,
+            "fell": shift.fell,
+            "size": round_to(shift.size, 2),
+            "noise": round_to(shift.noise, 2),
+            "p": round_to(shift.p, 6),
+            "direction": shift.words,
+            "claimed": "yes" if shift.claimed else "no",
+        }
+
+
+def _draw_repeats(repeats: Repeats, of: Secrets) -> Row:
+    private = any("photos" in of[id(strand)] for strand in repeats.strands)
+    figures = (repeats.apart, repeats.from_mean, repeats.noise, repeats.spread)
+    apart, from_mean, noise, spread = (None if private else round_to(f, 2) for f in figures)
+    return {
+        "pieces": "; ".join(map(name_strand, repeats.strands)),
+        "read": repeats.read,
+        "dE00_apart": apart,
+        "dE00_from_mean": from_mean,
+        "noise": noise,
+        "spread": spread,
+        "words": WITHHELD if private else repeats.words,
+        "unrecorded": "; ".join(repeats.unrecorded),
+    }
+
+
+def _draw_single(single: Single) -> Row:
+    row: Row = dict.fromkeys(COLUMNS["repeats.csv"])
+    return row | {"pieces": name_strand(single.strand), "words": single.words}
 
 
 def _de00(difference: Difference | None) -> float | None:

@@ -32,6 +32,8 @@ NAVIGATION: tuple[Any, ...] = (
     {"Find a colour": "find-a-colour.md"},
     {"Sealed against bare": "sealed-against-bare.md"},
     {"Ageing": "ageing.md"},
+    {"What one change does": "what-one-change-does.md"},
+    {"Repeats": "repeats.md"},
     {"Due": "due.md"},
     {"Did not work": "did-not-work.md"},
     {

@@ -7,9 +7,13 @@ from dataclasses import dataclass
 
 from builder.publish.history import VERDICT_CLASSES, VERDICT_TITLES, Story, tell_story
 from builder.publish.pictures import Shown
+from builder.publish.series_page import FACTOR_TITLES
+from builder.publish.shares import KEPT_PRIVATE, hides, list_secrets
 from builder.publish.subjects import Subject
 from builder.records.photo import Evidence, State
 from builder.relate.findings import Difference, Failure, Findings, Look, Strand, Verdict
+from builder.relate.strands import name_strand
+from builder.relate.wording import say_factor
 
 RECHECKS_SHOWN = 6
 
@@ -42,7 +46,8 @@ class Numbers:
 
 @dataclass(frozen=True)
 class Fault:
-    """A piece that did not work, wholly or in part, and one that did and differs by one thing."""
+    """A piece that did not work, wholly or in part, and the nearest one that did: ``differs`` is
+    (what, there, here) of each recorded difference."""
 
     subject: Subject
     shown: Shown | None
@@ -51,7 +56,8 @@ class Fault:
     seen: tuple[str, ...]
     instead: Subject | None
     instead_shown: Shown | None
-    instead_words: str
+    instead_name: str
+    differs: tuple[tuple[str, str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -130,12 +136,13 @@ def list_ageing(
 
 def list_shelves(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[Shelf, ...]:
     """What did not work, by cause; a cause nobody knows comes last."""
+    secrets = list_secrets(findings.library.entries)
     shelves: dict[str, list[Fault]] = {}
     for failure in findings.failures:
         subject = subjects.get(failure.entry.piece.piece)
         if subject:
             shelves.setdefault(failure.cause, []).append(
-                _fault(failure, subject, findings, subjects)
+                _fault(failure, subject, subjects, secrets)
             )
     return tuple(
         Shelf(cause, tuple(shelves[cause])) for cause in sorted(shelves, key=_known_causes_first)
@@ -147,7 +154,10 @@ def _known_causes_first(cause: str) -> tuple[bool, str]:
 
 
 def _fault(
-    failure: Failure, subject: Subject, findings: Findings, subjects: Mapping[str, Subject]
+    failure: Failure,
+    subject: Subject,
+    subjects: Mapping[str, Subject],
+    secrets: Mapping[int, frozenset[str]],
 ) -> Fault:
     piece = failure.entry.piece
     seen = (
@@ -155,7 +165,8 @@ def _fault(
         for check in piece.checks
         for c in check.seen
     )
-    instead, words = _find_success(subject, findings, subjects)
+    other = failure.instead
+    instead = subjects.get(other.entry.piece.piece) if other else None
     return Fault(
         subject,
         subject.show(subject.leading),
@@ -163,28 +174,26 @@ def _fault(
         piece.outcome.words(),
         tuple(dict.fromkeys(words for words in seen if words)),
         instead,
-        instead.show(instead.leading) if instead else None,
-        words,
+        instead.show(other.latest) if instead and other else None,
+        name_strand(other) if other else "",
+        _list_differences(failure, secrets),
     )
 
 
-def _find_success(
-    subject: Subject, findings: Findings, subjects: Mapping[str, Subject]
-) -> tuple[Subject | None, str]:
-    """A piece that worked and differs by one recorded thing, and what that thing is."""
-    for pair in findings.pairs:
-        for mine, other, value, theirs in (
-            (pair.a, pair.b, pair.value_a, pair.value_b),
-            (pair.b, pair.a, pair.value_b, pair.value_a),
-        ):
-            worked = subjects.get(other.entry.piece.piece)
-            if mine.entry.piece.piece != subject.number or worked is None or not pair.factor:
-                continue
-            if worked.outcome == "success":
-                secret = "ingredients" in subject.withheld | worked.withheld
-                words = "" if secret else f"{theirs} instead of {value}"
-                return worked, words
-    return None, ""
+def _list_differences(
+    failure: Failure, secrets: Mapping[int, frozenset[str]]
+) -> tuple[tuple[str, str, str], ...]:
+    """What differs, there and here; values the maker of either keeps private are not told."""
+    mine, other = failure.strand, failure.instead
+    if mine is None or other is None:
+        return ()
+    withheld = secrets[id(mine.entry)] | secrets[id(other.entry)]
+    return tuple(
+        (FACTOR_TITLES[factor], KEPT_PRIVATE, "")
+        if hides(factor, withheld)
+        else (FACTOR_TITLES[factor], say_factor(other, factor), say_factor(mine, factor))
+        for factor in failure.differing
+    )
 
 
 def list_unused(looks: Sequence[Look]) -> tuple[tuple[str, int], ...]:

@@ -22,7 +22,14 @@ from builder.publish.overviews import (
 )
 from builder.publish.pictures import Shown
 from builder.publish.piece_page import lay_out_piece
+from builder.publish.repeats_page import lay_out_groups, list_singles
 from builder.publish.search import SearchEntry, describe_page, describe_piece, describe_set
+from builder.publish.series_page import (
+    SeriesRow,
+    lay_out_rows,
+    lay_out_sections,
+    rows_by_piece,
+)
 from builder.publish.sister_pages import SisterSet, list_sets
 from builder.publish.subjects import Subject, list_subjects
 from builder.publish.templates import open_templates
@@ -78,15 +85,24 @@ def render_pages(
     by_number = {subject.number: subject for subject in subjects}
     sets = list_sets(findings, by_number)
     finder = lay_out_finder(findings, by_number)
+    rows = lay_out_rows(findings, by_number)
+    of_piece = rows_by_piece(rows)
     return [
-        *_overview_pages(press, by_number, sets, finder),
-        *(_piece(press, subject, by_number, sets, maps or {}, finder) for subject in subjects),
+        *_overview_pages(press, by_number, sets, finder, rows),
+        *(
+            _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
+            for subject in subjects
+        ),
         *(_comparison(press, one, (plates or {}).get(one.href)) for one in sets),
     ]
 
 
 def _overview_pages(
-    press: _Press, subjects: Mapping[str, Subject], sets: tuple[SisterSet, ...], finder: Finder
+    press: _Press,
+    subjects: Mapping[str, Subject],
+    sets: tuple[SisterSet, ...],
+    finder: Finder,
+    rows: tuple[SeriesRow, ...],
 ) -> list[RenderedPage]:
     findings = press.findings
     tiles = hang_wall(tuple(subjects.values()))
@@ -115,6 +131,21 @@ def _overview_pages(
         ),
         ("sealed-against-bare.md", "Sealed against bare", "sisters", {"sets": sets}),
         ("ageing.md", "Ageing", "ageing", {"groups": list_ageing(findings, subjects)}),
+        (
+            "what-one-change-does.md",
+            "What one change does",
+            "changes",
+            {"sections": lay_out_sections(findings, rows)},
+        ),
+        (
+            "repeats.md",
+            "Repeats",
+            "repeats",
+            {
+                "groups": lay_out_groups(findings, subjects),
+                "singles": list_singles(findings, subjects),
+            },
+        ),
         ("due.md", "Due", "due", {"page": due}),
         (
             "did-not-work.md",
@@ -163,9 +194,11 @@ def _piece(
     sets: tuple[SisterSet, ...],
     maps: Mapping[str, Shown],
     finder: Finder,
+    rows: Mapping[str, tuple[SeriesRow, ...]],
 ) -> RenderedPage:
     path = f"pieces/{subject.number}.md"
-    page = lay_out_piece(subject, press.findings, subjects, sets, maps, press.chains)
+    series = rows.get(subject.number, ())
+    page = lay_out_piece(subject, press.findings, subjects, sets, maps, press.chains, series)
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}",

@@ -12,32 +12,13 @@ from builder.publish.closely import ChangeFigure, CloseLook, look_closely, show_
 from builder.publish.history import Spare, Story, list_spares, tell_story
 from builder.publish.pictures import Shown
 from builder.publish.recipe import Step, list_steps
-from builder.publish.shares import RECIPE_FACTORS, list_withheld
+from builder.publish.series_page import FACTOR_TITLES, SeriesRow
+from builder.publish.shares import KEPT_PRIVATE, hides, list_withheld
 from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
 from builder.publish.words import say_day
 from builder.records.piece import Check, Entry
 from builder.relate.findings import Findings, Look, Pair, Strand
-
-FACTOR_TITLES = {
-    "sealant": "What was put over it",
-    "time": "How long",
-    "metal": "The metal",
-    "prep": "How it was prepared",
-    "recipe": "The mixture",
-    "dry": "How long it dried",
-    "temp": "The temperature",
-    "temper": "How hard the metal was",
-    "surface": "The surface",
-    "thickness": "The thickness",
-    "method": "The method",
-    "container": "What it was done in",
-    "position": "How it lay or hung",
-    "humidity": "The humidity",
-    "stop": "How it was stopped",
-    "light": "The light it is kept in",
-    "": "Nothing recorded: repeats",
-}
 
 
 @dataclass(frozen=True)
@@ -90,6 +71,8 @@ class PiecePage:
     rests_on: tuple[tuple[Look, tuple[str, ...]], ...]  # with what the ledger says of each
     notes: tuple[tuple[str, tuple[str, ...]], ...]  # sidecars, likewise
     missing: tuple[str, ...]  # what would have to be there for everything to be said
+    series: tuple[SeriesRow, ...] = ()
+    singles: tuple[str, ...] = ()  # what is not known of looks made only once
 
     @property
     def today(self) -> Life:
@@ -103,9 +86,11 @@ def lay_out_piece(
     sets: Sequence[SisterSet],
     maps: Mapping[str, Shown] | None = None,
     chains: Chains | None = None,
+    series: tuple[SeriesRow, ...] = (),
 ) -> PiecePage:
     """The page of one piece; ``maps`` are the change maps drawn, by the name of their strand, and
-    ``chains`` what the ledger says of each file."""
+    ``chains`` what the ledger says of each file,
+    ``series`` the rows it stands in."""
     lead = subject.strands[0] if subject.strands else None
     fresh = lead.fresh if lead else None
     latest = lead.latest if lead and lead.latest != fresh else None
@@ -126,6 +111,8 @@ def lay_out_piece(
         tuple((look, tell_photo(look, chains or {})) for look in _list_looks(lives)),
         _list_notes(subject, chains or {}),
         tuple(dict.fromkeys(what for strand in subject.strands for what in strand.missing)),
+        series,
+        _list_singles(subject, findings),
     )
 
 
@@ -157,6 +144,11 @@ def _look_closely(subject: Subject, strand: Strand, maps: Mapping[str, Shown]) -
     )
 
 
+def _list_singles(subject: Subject, findings: Findings) -> tuple[str, ...]:
+    own = (one.words for one in findings.singles if one.strand.entry is subject.entry)
+    return tuple(dict.fromkeys(own))
+
+
 def _say_when(look: Look | None, role: str) -> str:
     if look is None:
         return ""
@@ -180,10 +172,8 @@ def _list_neighbours(
             if neighbour is subject:
                 continue
             secret = subject.withheld | neighbour.withheld
-            if pair.factor in RECIPE_FACTORS and "ingredients" in secret:
-                value = theirs = "kept private"
-            if pair.factor in secret:
-                value = theirs = "kept private"
+            if hides(pair.factor, secret):
+                value = theirs = KEPT_PRIVATE
             found.setdefault(pair.factor, []).append(
                 Neighbour(
                     neighbour,

@@ -25,12 +25,14 @@ _PAGE_WORDS = {
     "find": "colour color like nearest match CIEDE2000 hex Lab photograph twelve months",
     "sisters": "sealed bare sister seal cost held nearer comparison wax lacquer",
     "ageing": "drift moved held cannot tell yet film strip year days",
+    "changes": "series one change effect factor time strength temperature metal sealant differs",
+    "repeats": "repeat again spread reproducible single piece closely recognisably in kind",
     "due": "recheck schedule overdue due next missed late calendar when to look again",
     "failures": "failure part success cause did not work",
     "method": "camera card set-up light threshold noise u evidence CIEDE2000",
     "safety": "ventilation gloves goggles fumes ammonia bleach acid sulphide waste",
     "glossary": "words terms seal cost drift u held verdigris cuprite malachite bloom blush",
-    "data": "download CSV JSON pieces readings verdicts sisters pairs",
+    "data": "download CSV JSON pieces readings verdicts sisters pairs series effects repeats",
 }
 
 

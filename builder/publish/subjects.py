@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from builder.publish.pictures import Scale, Shown, choose_scale, cut_to, describe_look, show_piece
-from builder.publish.shares import list_withheld
+from builder.publish.shares import list_secrets
 from builder.publish.words import say_fact, say_title
 from builder.records.photo import Box, Observation
 from builder.records.piece import Entry
@@ -126,6 +126,7 @@ def list_subjects(findings: Findings) -> tuple[Subject, ...]:
         seen.setdefault(observation.file.piece, []).append(observation)
     made = []
     scale = choose_scale(findings.observations)
+    secrets = list_secrets(findings.library.entries)
     for number in sorted(entries, key=sort_key):
         attempts = tuple(sorted(entries[number], key=lambda entry: entry.piece.attempt))
         last = attempts[-1].piece.attempt
@@ -137,7 +138,7 @@ def list_subjects(findings: Findings) -> tuple[Subject, ...]:
                 tuple(s for s in of_piece if s.entry.piece.attempt == last),
                 tuple(s for s in of_piece if s.entry.piece.attempt != last),
                 tuple(seen.get(number, ())),
-                list_withheld(attempts[-1], findings.library.entries),
+                secrets[id(attempts[-1])],
                 scale,
             )
         )

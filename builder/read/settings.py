@@ -29,7 +29,7 @@ from builder.read.plain_text import read_plain_text
 from builder.read.setups import SetUpReader
 from builder.read.text_yaml import Caps, Document, read_text_yaml
 from builder.read.wording import describe_value, name_place, suggest
-from builder.records.settings import Limits, Settings
+from builder.records.settings import Limits, Settings, Tolerances
 
 PLUGIN = "patinarium"
 _MOST_BYTES = 1_000_000  # of mkdocs.yml itself
@@ -56,8 +56,16 @@ _LIMITS: Mapping[str, int] = {
     "picture_bytes": _MOST_FILE_BYTES,
     "sidecar_bytes": 100_000_000,
 }
+_TOLERANCES: Mapping[str, float] = {
+    "temperature_c": 50.0,
+    "humidity_pct": 100.0,
+    "thickness_mm": 5.0,
+    "time_pct": 50.0,
+    "amount_pct": 50.0,
+}
 #: Every key of the plugin's settings.
-SETTINGS_KEYS = (*_PLAIN, "limits", "setups")
+SETTINGS_KEYS = (*_PLAIN, "limits", "tolerances", "setups")
+TOLERANCE_KEYS = tuple(_TOLERANCES)
 
 
 def read_settings_file(root: Path) -> Settings:
@@ -123,6 +131,7 @@ def read_settings(
     if "threshold" in given and not values.get("threshold_source"):
         values["threshold_source"] = _OWN_THRESHOLD
     limits = reader.read_limits(given.get("limits", {}))
+    values["tolerances"] = reader.read_tolerances(given.get("tolerances", {}))
     sidecar_bytes = (limits or Limits()).sidecar_bytes
     samples = values.get("samples") or Settings().samples
     setups = SetUpReader(root, samples, sidecar_bytes, reader.note, reader.locate)
@@ -169,19 +178,38 @@ class _Reader:
             return None
 
     def read_limits(self, written: Any) -> Limits | None:
+        values = self._read_part(
+            "limits",
+            written,
+            {key: partial(read_whole, least=1, most=most) for key, most in _LIMITS.items()},
+        )
+        return None if values is None else Limits(**values)
+
+    def read_tolerances(self, written: Any) -> Tolerances | None:
+        values = self._read_part(
+            "tolerances",
+            written,
+            {key: partial(read_decimal, least=0, most=most) for key, most in _TOLERANCES.items()},
+        )
+        return None if values is None else Tolerances(**values)
+
+    def _read_part(
+        self, part: str, written: Any, kinds: Mapping[str, Callable[[Any], Any]]
+    ) -> dict[str, Any] | None:
+        """The values of a setting that has keys of its own; those that cannot be read are noted."""
         if not isinstance(written, Mapping):
-            found = f"limits is {describe_value(written)}"
-            self.note(("limits",), found, f"keys such as {', '.join(_LIMITS)}", "correct it")
+            found = f"{part} is {describe_value(written)}"
+            self.note((part,), found, f"keys such as {', '.join(kinds)}", "correct it")
             return None
         values = {}
         for key, value in written.items():
-            most = _LIMITS.get(key)
-            if most is None:
-                self.note_unknown(("limits", key), tuple(_LIMITS))
+            if key not in kinds:
+                self.note_unknown((part, key), tuple(kinds))
                 continue
-            read = self.read(("limits", key), value, partial(read_whole, least=1, most=most))
-            values[key] = read if read is not None else getattr(Limits(), key)
-        return Limits(**values)
+            read = self.read((part, key), value, kinds[key])
+            if read is not None:
+                values[key] = read
+        return values
 
 
 def _check_default(reader: _Reader, values: Mapping[str, Any]) -> None:

@@ -64,11 +64,24 @@ class Limits:
 
 
 @dataclass(frozen=True)
+class Tolerances:
+    """How far two numbers may lie apart and still be the same: absolute, or per cent of the greater
+    one. Common practice, no source; kitchen measures are no better."""
+
+    temperature_c: float = 2.0
+    humidity_pct: float = 10.0
+    thickness_mm: float = 0.05
+    time_pct: float = 5.0
+    amount_pct: float = 5.0
+
+
+@dataclass(frozen=True)
 class Settings:
     """``threshold`` is the visible change in ΔE00 and ``threshold_source`` who says so.
     ``problems`` are those of the settings that do not stop the run (a card that cannot be used).
     ``rechecks``: when a piece is looked at again, counted from the day its watch opens, rising;
     then yearly. ``rechecks_heat``: heat colours also then. Both: common practice, no source.
+    ``tolerances``: which numbers of two records are the same.
     """
 
     title: str = "Patinarium"
@@ -92,6 +105,7 @@ class Settings:
         Span(months=12),
     )
     rechecks_heat: tuple[Span, ...] = (Span(days=3), Span(days=7))
+    tolerances: Tolerances = Tolerances()
     today: dt.date | None = None
     limits: Limits = field(default_factory=Limits)
     problems: tuple[Problem, ...] = ()

@@ -64,7 +64,7 @@ def name_way(before: Lab, after: Lab, u: float, way: tuple[float, ...]) -> tuple
     if lightness > floor:
         words.append("lighter" if after[0] > before[0] else "darker")
     if min(C, C2) >= HUE_FROM_CHROMA and hue > floor:
-        turned = name_turn(before, after) or _name_small_turn(before, after)
+        turned = name_hue_step(before, after)
         # A green that fades is no greener for a small turn of its hue.
         if not (chroma > floor and C2 < C and turned == _TOWARDS[name_hue(before)]):
             words.append(turned)
@@ -85,6 +85,12 @@ def name_turn(before: Lab, after: Lab) -> str:
         return ""
     first, second = name_hue(before), name_hue(after)
     return f"{first} to {second}" if first != second else ""
+
+
+def name_hue_step(before: Lab, after: Lab) -> str:
+    """The way of a hue, great or small: "brown to green", "redder". Both need a chroma of
+    :data:`HUE_FROM_CHROMA`."""
+    return name_turn(before, after) or _name_small_turn(before, after)
 
 
 def name_hue(lab: Lab) -> str:

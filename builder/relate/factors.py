@@ -11,16 +11,12 @@ from dataclasses import dataclass
 
 from builder.records.facts import Fact, Quantity
 from builder.records.piece import Piece, PrepStep, Zone
+from builder.records.settings import Tolerances
 from builder.relate.findings import Strand
 from builder.relate.synonyms import BARE, name_plainly, name_sealant, name_substance
 from builder.relate.timeline import exposure_seconds, sealant_of
 
-#: How far two numbers may lie apart and still be the same. Common practice, no source.
-TEMPERATURE_WITHIN = 2.0  # °C
-HUMIDITY_WITHIN = 10.0  # % relative humidity
-THICKNESS_WITHIN = 0.05  # mm
-TIME_WITHIN = 0.05  # of the longer time
-AMOUNT_WITHIN = 0.05  # of the greater amount: kitchen measures are no better
+_AS_THEY_ARE = Tolerances()
 
 #: Every factor, in the order it is told, with the words its absence is told by.
 FACTORS: Mapping[str, str] = {
@@ -69,11 +65,11 @@ class Factors:
     given: Mapping[str, Parts]
 
 
-def list_factors(strand: Strand) -> Factors:
-    """The canonical factors of a strand."""
+def list_factors(strand: Strand, within: Tolerances = _AS_THEY_ARE) -> Factors:
+    """The canonical factors of a strand; ``within``: which numbers are the same."""
     piece = strand.entry.piece
     zone = next((z for z in piece.zones if z.name == strand.zone), None)
-    found = {factor: dict(parts) for factor, parts in _read_all(piece, zone)}
+    found = {factor: dict(parts) for factor, parts in _read_all(piece, zone, within)}
     return Factors({factor: found[factor] for factor in FACTORS if found.get(factor)})
 
 
@@ -120,38 +116,41 @@ def _unrecorded_amounts(a: Factors, b: Factors) -> tuple[str, ...]:
     return ("some amounts or strengths",) if one.keys() != two.keys() else ()
 
 
-def _read_all(piece: Piece, zone: Zone | None) -> Iterator[tuple[str, dict[str, str | Number]]]:
+def _read_all(
+    piece: Piece, zone: Zone | None, within: Tolerances
+) -> Iterator[tuple[str, dict[str, str | Number]]]:
+    amounts = within.amount_pct / 100
     if piece.metal.given:
         yield "metal", _words(name=piece.metal, alloy=piece.alloy)
     yield "temper", _words(temper=piece.temper)
     yield "surface", _words(surface=piece.surface)
-    yield "thickness", _number("thickness", _thickness(piece), THICKNESS_WITHIN)
-    yield "prep", _read_prep(piece.prep)
+    yield "thickness", _number("thickness", _thickness(piece), within.thickness_mm)
+    yield "prep", _read_prep(piece.prep, within)
     yield "method", _words(method=piece.method)
-    yield "recipe", _read_recipe(piece)
+    yield "recipe", _read_recipe(piece, amounts)
     yield (
         "container",
         {
             **_words(kind=piece.container.kind, lid=piece.container.lid),
-            **_number("litres", piece.container.litres, AMOUNT_WITHIN, relative=True),
+            **_number("litres", piece.container.litres, amounts, relative=True),
         },
     )
     yield (
         "position",
         {
             **_words(face=piece.position.face, touching=piece.position.touching),
-            **_number("above", piece.position.above_mm, AMOUNT_WITHIN, relative=True),
+            **_number("above", piece.position.above_mm, amounts, relative=True),
         },
     )
-    yield "temp", _number("temp", piece.temperature_c, TEMPERATURE_WITHIN)
-    yield "humidity", _number("humidity", piece.humidity_pct, HUMIDITY_WITHIN)
-    yield "time", _read_time(piece)
+    yield "temp", _number("temp", piece.temperature_c, within.temperature_c)
+    yield "humidity", _number("humidity", piece.humidity_pct, within.humidity_pct)
+    yield "time", _read_time(piece, within.time_pct / 100)
     yield "stop", _words(stop=piece.stop)
     yield (
         "dry",
         {
             **_words(how=piece.dry.how),
-            **_number("for", piece.dry.for_, TIME_WITHIN, relative=True),
+            **_number("for", piece.dry.for_, within.time_pct / 100, relative=True),
         },
     )
     yield "sealant", _read_sealant(piece, zone)
@@ -180,14 +179,15 @@ def _thickness(piece: Piece) -> Fact[Quantity]:
     return piece.size_mm[2]
 
 
-def _read_prep(steps: tuple[PrepStep, ...]) -> dict[str, str | Number]:
+def _read_prep(steps: tuple[PrepStep, ...], within: Tolerances) -> dict[str, str | Number]:
+    amounts, times = within.amount_pct / 100, within.time_pct / 100
     parts: dict[str, str | Number] = {}
     if steps:
         parts["steps"] = "; ".join(_name_step(step) for step in steps)
     for place, step in enumerate(steps):
-        parts |= _number(f"{place} strength", step.strength, AMOUNT_WITHIN, relative=True)
-        parts |= _number(f"{place} minutes", step.minutes, TIME_WITHIN, relative=True)
-        parts |= _number(f"{place} temp", step.temperature_c, TEMPERATURE_WITHIN)
+        parts |= _number(f"{place} strength", step.strength, amounts, relative=True)
+        parts |= _number(f"{place} minutes", step.minutes, times, relative=True)
+        parts |= _number(f"{place} temp", step.temperature_c, within.temperature_c)
     return parts
 
 
@@ -201,7 +201,7 @@ def _name_step(step: PrepStep) -> str:
     return " ".join(word for word in told if word)
 
 
-def _read_recipe(piece: Piece) -> dict[str, str | Number]:
+def _read_recipe(piece: Piece, within: float) -> dict[str, str | Number]:
     if not piece.ingredients:
         # "ingredients: none" is a recipe; saying nothing of them is not.
         return {"names": "none"} if "ingredients" in piece.model_fields_set else {}
@@ -213,18 +213,18 @@ def _read_recipe(piece: Piece) -> dict[str, str | Number]:
         name = name_substance(ingredient.name.written)
         names.append(name)
         strength = ingredient.strength
-        parts |= _number(f"{name} strength", strength, AMOUNT_WITHIN, relative=True)
+        parts |= _number(f"{name} strength", strength, within, relative=True)
         # A bath made up to so much a litre is the same bath in a larger tub.
         if strength.value is None or strength.value.unit != "g/l":
-            parts |= _number(f"{name} amount", ingredient.amount, AMOUNT_WITHIN, relative=True)
+            parts |= _number(f"{name} amount", ingredient.amount, within, relative=True)
     return {"names": ", ".join(sorted(names)), **parts} if names else {}
 
 
-def _read_time(piece: Piece) -> dict[str, str | Number]:
+def _read_time(piece: Piece, within: float) -> dict[str, str | Number]:
     parts: dict[str, str | Number] = {}
     seconds = exposure_seconds(piece)
     if seconds is not None:
-        parts["seconds"] = Number(seconds, TIME_WITHIN, relative=True)
+        parts["seconds"] = Number(seconds, within, relative=True)
     exposure, cycles = piece.exposure.value, piece.cycles.value
     # "4 passes" of exposure and four cycles are one and the same.
     counted = exposure if exposure is not None and exposure.unit == "count" else cycles

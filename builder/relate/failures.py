@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from itertools import groupby
+
+import numpy as np
+import numpy.typing as npt
 
 from builder.records.facts import Known
 from builder.records.piece import Entry
-from builder.relate.findings import Failure
+from builder.relate.factors import Factors, differing, says_enough
+from builder.relate.findings import Failure, Strand
+from builder.relate.levels import Part, sign_chains
 from builder.relate.synonyms import name_plainly
 
 #: Outcomes that put a piece on the shelf. Terms: common practice, no source.
@@ -28,6 +35,87 @@ def list_failures(entries: Sequence[Entry]) -> tuple[Failure, ...]:
     return tuple(
         sorted(failures, key=lambda f: (last.index(f.cause) + 1 if f.cause in last else 0, f.cause))
     )
+
+
+def find_instead(
+    failures: Sequence[Failure], strands: Sequence[Strand], factors: Sequence[Factors]
+) -> tuple[Failure, ...]:
+    """Each failure with the strand that worked and differs from it in the fewest recorded factors;
+    of several the one that records most of what it records, then the first of the library."""
+    enough = [place for place, record in enumerate(factors) if says_enough(record)]
+    worked = [p for p in enough if _outcome(strands[p].entry) == "success"]
+    of: dict[int, list[int]] = {}
+    for place in enough:
+        of.setdefault(id(strands[place].entry), []).append(place)
+    table = _Table(factors, worked)
+    found = []
+    for failure in failures:
+        best: tuple[int, int, int] | None = None
+        for mine in of.get(id(failure.entry), ()):
+            near = table.find_nearest(mine)
+            if near is not None and (best is None or near[0] < best[0]):
+                best = (*near, mine)
+        if best is not None:
+            _, other, mine = best
+            failure = replace(
+                failure,
+                strand=strands[mine],
+                instead=strands[other],
+                differing=tuple(differing(factors[mine], factors[other])),
+            )
+        found.append(failure)
+    return tuple(found)
+
+
+class _Table:
+    """Those that worked as columns of numbers, so that a record is held against all at once."""
+
+    def __init__(self, factors: Sequence[Factors], others: Sequence[int]) -> None:
+        self._factors, self._others = factors, others
+        self._signs = sign_chains(factors)
+        self._names: dict[Part, dict[str | float, int]] = {}
+        self._codes: dict[Part, Codes] = {}
+        for at, other in enumerate(others):
+            for part, sign in self._signs[other].items():
+                if part not in self._codes:
+                    self._names[part] = {}
+                    self._codes[part] = np.full(len(others), _SILENT, dtype=np.int32)
+                names = self._names[part]
+                self._codes[part][at] = names.setdefault(sign, len(names))
+
+    def find_nearest(self, mine: int) -> tuple[int, int] | None:
+        """(recorded differences, place) of the nearest one; None where there is none at all."""
+        least, common = self._count(mine)
+        best: tuple[int, int] | None = None
+        for at in map(int, np.lexsort((-common, least))):
+            # Signs that differ are values that differ; the same sign may still hide a difference.
+            if best is not None and least[at] >= best[0]:
+                break
+            other = self._others[at]
+            apart = sum(1 for _ in differing(self._factors[mine], self._factors[other]))
+            if best is None or apart < best[0]:
+                best = apart, other
+        return best
+
+    def _count(self, mine: int) -> tuple[Codes, Codes]:
+        """Of each other: factors that surely differ, and factors that both record."""
+        counts = np.zeros((2, len(self._others)), dtype=np.int32)
+        own = [part for part in self._signs[mine] if part in self._codes]
+        for _, parts in groupby(own, key=lambda part: part[0]):
+            differ = np.zeros(len(self._others), dtype=bool)
+            common = differ.copy()
+            for part in parts:
+                codes = self._codes[part]
+                told = codes != _SILENT
+                common |= told
+                differ |= told & (codes != self._names[part].get(self._signs[mine][part], _OTHER))
+            counts[0] += differ
+            counts[1] += common
+        return counts[0], counts[1]
+
+
+Codes = npt.NDArray[np.int32]
+_SILENT, _OTHER = -1, -2
 
 
 def _outcome(entry: Entry) -> str:

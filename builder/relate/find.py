@@ -9,11 +9,14 @@ from builder.errors import Problem
 from builder.records.library import Library
 from builder.records.photo import Observation
 from builder.records.piece import Entry
+from builder.relate.effects import find_effects
 from builder.relate.factors import list_factors
-from builder.relate.failures import list_failures
+from builder.relate.failures import find_instead, list_failures
 from builder.relate.filing import Attempt, file_photos, find_strays
 from builder.relate.findings import Findings, Strand
 from builder.relate.pairs import find_near, find_pairs
+from builder.relate.repeats import find_repeats, find_singles
+from builder.relate.series import draw_series, find_rows
 from builder.relate.sisters import find_sisters
 from builder.relate.strands import draw_strands
 from builder.relate.strangers import find_strangers
@@ -33,8 +36,11 @@ def find_findings(
     filed = file_photos(library.entries, observations)
     strays, stray_problems = find_strays(observations, library.ledger)
     strands, problems = _draw_all(library, filed, strays, today)
-    factors = [list_factors(strand) for strand in strands]
+    factors = [list_factors(strand, library.settings.tolerances) for strand in strands]
     near = find_near(factors)
+    rows = find_rows(factors, near)
+    pairs = find_pairs(strands, factors, near)
+    repeats = find_repeats(strands, factors, near, pairs)
     sisters, sister_problems = find_sisters(strands, factors, near)
     return Findings(
         library=library,
@@ -42,9 +48,13 @@ def find_findings(
         observations=tuple(observations),
         strands=tuple(strands),
         sisters=sisters,
-        pairs=find_pairs(strands, factors, near),
-        failures=list_failures(library.entries),
+        pairs=pairs,
+        failures=find_instead(list_failures(library.entries), strands, factors),
         problems=tuple(sorted({*stray_problems, *problems, *sister_problems})),
+        series=draw_series(rows, strands, factors),
+        effects=find_effects(strands, rows, near),
+        repeats=repeats,
+        singles=find_singles(strands, factors, repeats),
     )
 
 

@@ -200,12 +200,119 @@ class Pair:
 
 
 @dataclass(frozen=True)
+class Value:
+    """One value of a factor, in the words of the first piece that has it, with all that do."""
+
+    words: str
+    strands: tuple[Strand, ...]
+
+
+@dataclass(frozen=True)
+class Series:
+    """Strands equal in every recorded factor but one, by its value, rising. ``unrecorded`` are
+    sentences: "humidity not recorded on either"."""
+
+    factor: str
+    values: tuple[Value, ...]
+    unrecorded: tuple[str, ...]
+
+    @property
+    def strands(self) -> tuple[Strand, ...]:
+        return tuple(strand for value in self.values for strand in value.strands)
+
+
+class Aspect(StrEnum):
+    """What of a colour an effect is told of."""
+
+    LIGHTNESS = "lightness"  # ΔL*
+    CHROMA = "chroma"  # ΔC*
+    HUE = "hue"  # degrees of turn
+    COVERAGE = "coverage"  # percentage points of the area
+
+
+@dataclass(frozen=True)
+class Shift:
+    """What one change did to one aspect, over ``sets`` of pieces that share everything else.
+
+    ``median`` of the sets' shifts, with half of them from ``low`` to ``high``, in the aspect's own
+    unit. ``rose`` and ``fell`` count sets. ``size`` is the median in ΔE00 of that aspect alone and
+    ``noise`` what it must be beyond (percentage points of the area for coverage). ``p`` of the
+    two-sided sign test; ``claimed`` where the effect is beyond chance and beyond noise. ``words``:
+    "darker", "brown to green".
+    """
+
+    aspect: Aspect
+    sets: int
+    median: float
+    low: float
+    high: float
+    rose: int
+    fell: int
+    size: float
+    noise: float
+    p: float
+    words: str
+    claimed: bool = False
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What going from one value of a factor to another does, over all sets that have both.
+    ``shifts`` is empty and ``words`` says so where the sets are too few to generalise."""
+
+    factor: str
+    first: str
+    second: str
+    sets: int  # that carry a figure
+    pieces: int  # in them
+    strands: tuple[Strand, ...]  # of all sets that have both values, also those without a figure
+    shifts: tuple[Shift, ...]
+    words: str
+
+    @property
+    def claimed(self) -> bool:
+        return any(shift.claimed for shift in self.shifts)
+
+
+@dataclass(frozen=True)
+class Repeats:
+    """Strands with no recorded difference, and how far apart they came out, ΔE00 of fresh looks.
+
+    ``apart``: mean of every two; ``from_mean``: mean distance from the colour in their middle;
+    ``noise``: what of ``apart`` the camera alone would make; ``spread``: ``apart`` without it. All
+    None where fewer than two of them carry a figure, ``read`` being how many do.
+    """
+
+    strands: tuple[Strand, ...]
+    read: int
+    apart: float | None
+    from_mean: float | None
+    noise: float | None
+    spread: float | None
+    words: str
+    unrecorded: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Single:
+    """A look worth having that was made once; ``words`` say what is not known of it."""
+
+    strand: Strand
+    words: str
+
+
+@dataclass(frozen=True)
 class Failure:
-    """A piece that did not work, wholly or in part, under its cause."""
+    """A piece that did not work, wholly or in part, under its cause. ``instead`` is the strand that
+    worked with the fewest recorded differences from ``strand`` of this piece, in the factors
+    ``differing``; None where no record tells enough."""
 
     entry: Entry
     cause: str
     words: str
+    strand: Strand | None = None
+    instead: Strand | None = None
+    differing: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -218,6 +325,10 @@ class Findings:
     pairs: tuple[Pair, ...]
     failures: tuple[Failure, ...]
     problems: tuple[Problem, ...]
+    series: tuple[Series, ...] = ()
+    effects: tuple[Effect, ...] = ()
+    repeats: tuple[Repeats, ...] = ()
+    singles: tuple[Single, ...] = ()
 
     def strands_of(self, piece: str) -> tuple[Strand, ...]:
         return tuple(s for s in self.strands if s.entry.piece.piece == piece)

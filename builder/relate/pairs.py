@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, islice, product
@@ -12,9 +12,11 @@ from builder.relate.differences import joint_u
 from builder.relate.directions import measure_ways, name_way
 from builder.relate.factors import FACTORS, Factors, differing, says_enough, unrecorded
 from builder.relate.findings import Pair, Strand
+from builder.relate.levels import Part, Signs, level_of, sign_chains
 from builder.relate.wording import say_factor
 
 Places = tuple[int, int]
+Heaps = dict[str | float | None, Sequence[int]]  # places by sign, None for those that are silent
 
 
 def find_pairs(
@@ -36,66 +38,122 @@ def find_pairs(
 def find_near(factors: Sequence[Factors]) -> dict[Places, str]:
     """Places of two records with at most one recorded difference → that factor, "" for none.
 
-    Strands are never all held against all: two records with one difference share a bucket, the one
-    of everything both record but that factor. Buckets are drawn for each two sets of recorded
-    factors, since what one does not tell cannot part it from the other.
+    Records are never all held against all, nor are kinds of records. All are looked up by the signs
+    of what they tell, one part after another, and once more for each factor with that one left out;
+    what does not tell a part goes with everything there, since it cannot be parted by it. Only
+    those that come out together are compared, each two once.
     """
-    by_mask: dict[frozenset[str], list[int]] = defaultdict(list)
-    for place, record in enumerate(factors):
-        if says_enough(record):
-            by_mask[frozenset(record.given)].append(place)
+    told = [place for place, record in enumerate(factors) if says_enough(record)]
+    signs = sign_chains(factors)
+    levels = _sort_parts([signs[place] for place in told])
     found: dict[Places, str] = {}
-    masks = sorted(by_mask, key=sorted)
-    for one, two in [*combinations(masks, 2), *((mask, mask) for mask in masks)]:
-        for i, j in _candidates(by_mask[one], by_mask[two], one & two, factors):
+    for left_out in ("", *dict.fromkeys(factor for factor, _ in levels)):
+        kept = [level for level in levels if level[0] != left_out]
+        for i, j in _list_together(told, kept, left_out, factors, signs):
             apart = tuple(islice(differing(factors[i], factors[j]), 2))
             if len(apart) < 2:
                 found[min(i, j), max(i, j)] = apart[0] if apart else ""
     return found
 
 
-#: The part of a factor in words that is there whenever the factor is. Numbers have tolerances and
-#: cannot be looked up, so they are compared inside the bucket.
-_LEADING = {
-    "metal": "name", "temper": "temper", "surface": "surface", "prep": "steps",
-    "method": "method", "recipe": "names", "stop": "stop", "sealant": "kind", "light": "light",
-}  # fmt: skip
+def _sort_parts(signs: Sequence[Signs]) -> list[Part]:
+    """The parts that tell records apart, those that tell most of them apart first."""
+    seen: dict[Part, Counter[str | float]] = defaultdict(Counter)
+    for record in signs:
+        for part, sign in record.items():
+            seen[part][sign] += 1
+
+    def together(part: Part) -> int:
+        """How many of all two and two the part leaves together; the silent go with everything."""
+        silent = len(signs) - seen[part].total()
+        return sum(count**2 for count in seen[part].values()) + silent * (2 * len(signs) - silent)
+
+    return sorted(
+        (part for part, several in seen.items() if len(several) > 1),
+        key=lambda part: (together(part), part),
+    )
 
 
-def _candidates(
-    ones: Sequence[int], twos: Sequence[int], common: frozenset[str], factors: Sequence[Factors]
+def _list_together(
+    places: Sequence[int],
+    levels: Sequence[Part],
+    left_out: str,
+    factors: Sequence[Factors],
+    signs: Sequence[Signs],
 ) -> Iterator[Places]:
-    """Every two places, one of each, whose words agree in all common factors or in all but one;
-    each two once."""
-    leading = [factor for factor in _LEADING if factor in common]
-    for left_out in (None, *leading):
-        kept = [factor for factor in leading if factor != left_out]
-        buckets = _bucket(ones, kept, left_out, factors)
-        others = buckets if ones is twos else _bucket(twos, kept, left_out, factors)
-        for key, by_word in buckets.items():
-            for (word, places), (other, more) in product(
-                by_word.items(), others.get(key, {}).items()
-            ):
-                if left_out is None and ones is twos:
-                    yield from combinations(places, 2)
-                elif left_out is None or (word < other if ones is twos else word != other):
-                    yield from product(places, more)
+    """Every two places that no level tells apart; where a factor is left out, of those that do
+    record it and are told apart by it."""
+    if not left_out:
+        return iter(_Sieve(levels, signs).sift(places))
+    recorded = [place for place in places if left_out in factors[place].given]
+    own = {place: dict(level_of(signs[place], left_out)) for place in recorded}
+    return (
+        (i, j)
+        for i, j in _Sieve(levels, signs).sift(recorded)
+        if any(own[j].get(part, sign) != sign for part, sign in own[i].items())
+    )
 
 
-def _bucket(
-    places: Sequence[int], kept: Sequence[str], left_out: str | None, factors: Sequence[Factors]
-) -> Mapping[tuple[str, ...], Mapping[str, list[int]]]:
-    """Places by their words for the ``kept`` factors, then by the word for the one left out."""
-    buckets: dict[tuple[str, ...], dict[str, list[int]]] = defaultdict(lambda: defaultdict(list))
-    for place in places:
-        record = factors[place]
-        key = tuple(_word(record, factor) for factor in kept)
-        buckets[key]["" if left_out is None else _word(record, left_out)].append(place)
-    return buckets
+#: So few are held against each other sign by sign; laying them out would cost more.
+_FEW = 6
 
 
-def _word(record: Factors, factor: str) -> str:
-    return str(record.given[factor][_LEADING[factor]])
+class _Sieve:
+    """Finds which places no level tells apart, by laying them out level by level."""
+
+    def __init__(self, levels: Sequence[Part], signs: Sequence[Signs]) -> None:
+        self._levels, self._signs = levels, signs
+        self._found: list[Places] = []
+
+    def sift(self, places: Sequence[int]) -> list[Places]:
+        """Every two of ``places``, each two once."""
+        self._among(places, 0)
+        return self._found
+
+    def _among(self, places: Sequence[int], depth: int) -> None:
+        if len(places) <= _FEW or depth == len(self._levels):
+            self._keep(combinations(places, 2), depth)
+            return
+        heaps = self._lay_out(places, depth)
+        silent = heaps.pop(None, ())
+        self._among(silent, depth + 1)
+        for heap in heaps.values():
+            self._among(heap, depth + 1)
+            self._between(silent, heap, depth + 1)
+
+    def _between(self, ones: Sequence[int], twos: Sequence[int], depth: int) -> None:
+        if not ones or not twos:
+            return
+        if len(ones) * len(twos) <= _FEW or depth == len(self._levels):
+            self._keep(product(ones, twos), depth)
+            return
+        left, right = self._lay_out(ones, depth), self._lay_out(twos, depth)
+        silent, mute = left.pop(None, ()), right.pop(None, ())
+        self._between(silent, mute, depth + 1)
+        for sign, heap in left.items():
+            self._between(heap, right.get(sign, ()), depth + 1)
+            self._between(heap, mute, depth + 1)
+        for heap in right.values():
+            self._between(silent, heap, depth + 1)
+
+    def _keep(self, pairs: Iterator[Places], depth: int) -> None:
+        """Those of ``pairs`` that no level from ``depth`` on tells apart."""
+        rest = self._levels[depth:]
+        for pair in pairs:
+            one, two = self._signs[pair[0]], self._signs[pair[1]]
+            for level in rest:
+                sign = one.get(level)
+                if sign is not None and two.get(level, sign) != sign:
+                    break
+            else:
+                self._found.append(pair)
+
+    def _lay_out(self, places: Sequence[int], depth: int) -> Heaps:
+        level = self._levels[depth]
+        heaps: defaultdict[str | float | None, list[int]] = defaultdict(list)
+        for place in places:
+            heaps[self._signs[place].get(level)].append(place)
+        return {**heaps}
 
 
 Way = tuple[float, ...]

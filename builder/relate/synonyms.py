@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 #: Nothing over the colour.
 BARE = "none"
@@ -31,6 +32,7 @@ _SAME = {
 }
 
 
+@lru_cache(maxsize=10_000)  # a library says the same few words over and over
 def name_plainly(written: str) -> str:
     """The words in one spelling: lower case, single spaces, no hyphens or brackets, British."""
     words = re.sub(r"[-_/()\[\],;.:]+(?!\d)", " ", written.lower())

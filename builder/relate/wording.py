@@ -56,6 +56,43 @@ def say_factor(strand: Strand, factor: str) -> str:
     return words or NOT_RECORDED
 
 
+def say_absence(strand: Strand, factor: str) -> str:
+    """Which kind of absence it is where a factor tells nothing that can be compared: "not
+    recorded", "unknown", "not measured" or "written, but not read"."""
+    piece = strand.entry.piece
+    zone = next((z for z in piece.zones if z.name == strand.zone), None)
+    fact: Fact[Any]
+    match factor:
+        case "prep" | "recipe":
+            return NOT_RECORDED
+        case "container":
+            fact = piece.container.kind
+        case "position":
+            fact = piece.position.face
+        case "temp":
+            fact = piece.temperature_c
+        case "humidity":
+            fact = piece.humidity_pct
+        case "time":
+            fact = piece.exposure
+        case "dry":
+            fact = piece.dry.for_
+        case "sealant":
+            fact = sealant_of(piece, zone).kind
+        case "light":
+            fact = piece.storage.light
+        case _:
+            fact = getattr(piece, factor)
+    return _ABSENCES.get(fact.known, NOT_RECORDED)
+
+
+_ABSENCES = {
+    Known.UNKNOWN: "unknown",
+    Known.NOT_MEASURED: "not measured",
+    Known.UNREAD: "written, but not read",
+}
+
+
 def say_sealant(piece: Piece, zone: Zone | None) -> str:
     """Kind, coats and how: "microcrystalline wax, 2 coats, cold"."""
     sealant = sealant_of(piece, zone)

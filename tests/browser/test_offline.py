@@ -15,6 +15,8 @@ PAGES = (
     "sealed-against-bare.html",
     "ageing.html",
     "due.html",
+    "what-one-change-does.html",
+    "repeats.html",
     "did-not-work.html",
     "how-we-measure.html",
     "safety.html",

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from builder.cli import cli
-from builder.read.settings import SETTINGS_KEYS
+from builder.read.settings import SETTINGS_KEYS, TOLERANCE_KEYS
 from builder.read.setups import SETUP_KEYS
 
 ROOT = Path(__file__).parents[2]
@@ -16,7 +16,7 @@ PAGES = sorted((ROOT / "docs").glob("*.md"))
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("key", [*SETTINGS_KEYS, *SETUP_KEYS])
+@pytest.mark.parametrize("key", [*SETTINGS_KEYS, *TOLERANCE_KEYS, *SETUP_KEYS])
 def test_every_setting_is_documented(key: str) -> None:
     assert f"| `{key}` |" in (ROOT / "docs" / "settings.md").read_text(encoding="utf-8")
 

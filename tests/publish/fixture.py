@@ -40,6 +40,9 @@ from builder.records.photo import (
 )
 from builder.records.piece import Entry, Piece
 from builder.records.settings import Card, CardPatch, Settings, SetUp
+from builder.relate.effects import find_effects
+from builder.relate.factors import list_factors
+from builder.relate.failures import find_instead
 from builder.relate.findings import (
     Difference,
     Failure,
@@ -52,6 +55,9 @@ from builder.relate.findings import (
     Verdict,
     VisibleChange,
 )
+from builder.relate.pairs import find_near, find_pairs
+from builder.relate.repeats import find_repeats, find_singles
+from builder.relate.series import draw_series, find_rows
 
 CSV = Path(__file__).parents[1] / "data" / "demo_pieces.csv"
 TODAY = dt.date(2026, 3, 1)
@@ -480,6 +486,15 @@ def findings(
         )
     ]  # fmt: skip
     library = Library(Path(), settings(), tuple(entries), (), tuple(problems))
+    factors = [list_factors(strand) for strand in strands]
+    near = find_near(factors)
+    rows = find_rows(factors, near)
+    repeats = find_repeats(strands, factors, near, find_pairs(strands, factors, near))
+    failures = tuple(
+        Failure(e, e.piece.cause.written or "cause not recorded", e.piece.notes.words())
+        for e in entries
+        if e.piece.outcome.words() in ("failure", "part success")
+    )
     return Findings(
         library,
         TODAY,
@@ -491,10 +506,10 @@ def findings(
             for a, b, f, va, vb in PAIRS
             if a in first and b in first
         ),
-        tuple(
-            Failure(e, e.piece.cause.written or "cause not recorded", e.piece.notes.words())
-            for e in entries
-            if e.piece.outcome.words() in ("failure", "part success")
-        ),
+        find_instead(failures, strands, factors),
         tuple(problems),
+        draw_series(rows, strands, factors),
+        find_effects(strands, rows, near),
+        repeats,
+        find_singles(strands, factors, repeats),
     )

@@ -27,6 +27,10 @@ GOLDEN = {
     "sisters.csv": "sealed,bare,months,seal_cost,sealed_drift,bare_drift,held_pct,held_words,"
     "nearer,u",
     "pairs.csv": "piece_a,piece_b,factor,value_a,value_b,unrecorded,dE00_fresh,u",
+    "series.csv": "series,factor,place,value,piece,unrecorded",
+    "effects.csv": "factor,value_1,value_2,sets,pieces,aspect,told_sets,median,lower_quartile,"
+    "upper_quartile,rose,fell,size,noise,p,direction,claimed",
+    "repeats.csv": "pieces,read,dE00_apart,dE00_from_mean,noise,spread,words,unrecorded",
 }
 
 
@@ -70,6 +74,9 @@ def test_one_row_a_fact() -> None:
         "verdicts.csv": len(demo().strands),
         "sisters.csv": len(demo().sisters),
         "pairs.csv": len(demo().pairs),
+        "series.csv": sum(len(series.strands) for series in demo().series),
+        "effects.csv": sum(max(1, len(effect.shifts)) for effect in demo().effects),
+        "repeats.csv": len(demo().repeats) + len(demo().singles),
     }
 
 
@@ -86,6 +93,55 @@ def test_sisters_row_names_zones() -> None:
     assert row["held_words"] == "Held 57 %."
 
 
+def test_series_row_has_the_place_of_its_value() -> None:
+    times = [row for row in rows_of(demo(), "series.csv") if row["series"] == "time 1"]
+    assert [(row["place"], row["value"], row["piece"]) for row in times] == [
+        ("1", "15 s", "SH-001"), ("2", "45 s", "SH-002"), ("2", "45 s", "SH-006"),
+        ("2", "45 s", "SH-007"), ("3", "120 s", "SH-003"),
+    ]  # fmt: skip
+
+
+def test_effect_of_few_sets_has_no_figure() -> None:
+    few = [row for row in rows_of(demo(), "effects.csv") if int(row["sets"]) < 3]
+    assert few
+    assert {row["aspect"] + row["median"] + row["claimed"] for row in few} == {""}
+
+
+def test_repeats_row_is_the_trios() -> None:
+    row = next(r for r in rows_of(demo(), "repeats.csv") if "SH-006" in r["pieces"])
+    assert (row["pieces"], row["dE00_apart"], row["words"]) == (
+        "SH-002; SH-006; SH-007", "2.65", "repeats closely",
+    )  # fmt: skip
+
+
+def private_series() -> Findings:
+    """Longer times have lower numbers, and one of them is kept private."""
+    times = ("900 s", "300 s", "100 s")
+    share: dict[str, Any] = {"share": {"recipe": "private"}}
+    return find(
+        tuple(
+            entry_of(
+                piece=f"P-{n}", exposure=time, temperature_c="45", outcome="success",
+                **(share if n == 1 else {}),
+            )
+            for n, time in enumerate(times)
+        ),
+        [],
+    )  # fmt: skip
+
+
+def test_order_of_a_series_does_not_give_a_private_value_away() -> None:
+    rows = rows_of(private_series(), "series.csv")
+    assert [(r["piece"], r["place"], r["value"]) for r in rows] == [
+        ("P-0", "", "900 s"), ("P-1", "", "withheld"), ("P-2", "", "100 s"),
+    ]  # fmt: skip
+    effects = rows_of(private_series(), "effects.csv")
+    assert [(r["value_1"], r["value_2"]) for r in effects] == [
+        ("100 s", "900 s"), ("withheld", "withheld"), ("withheld", "withheld"),
+    ]  # fmt: skip
+    assert "300 s" not in library_json(private_series())
+
+
 def test_same_findings_same_bytes() -> None:
     assert tables(find_demo()) == tables(demo())
     assert library_json(find_demo()) == library_json(demo())
@@ -93,7 +149,7 @@ def test_same_findings_same_bytes() -> None:
 
 def test_json_has_the_same_content() -> None:
     whole = json.loads(library_json(demo()))
-    assert set(whole) == {"about", "pieces", "readings", "verdicts", "sisters", "pairs"}
+    assert set(whole) == {"about", *(name.removesuffix(".csv") for name in COLUMNS)}
     for name in COLUMNS:
         told = whole[name.removesuffix(".csv")]
         for row, cells in zip(told, rows_of(demo(), name), strict=True):

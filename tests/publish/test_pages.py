@@ -211,6 +211,49 @@ def test_what_is_kept_private_is_on_no_page() -> None:
         assert "QQ-" not in " ".join((page.title, page.search.title, *page.search.words))
 
 
+def test_a_private_value_is_on_no_page_and_no_row_gives_it_away() -> None:
+    told = {"metal": "copper", "method": "dip", "temperature_c": "45", "outcome": "success"}
+    found = sparse(
+        {**told, "piece": "P-0", "exposure": "900 s"},
+        {**told, "piece": "P-1", "exposure": "300 s", "share": {"exposure": "private"}},
+        {**told, "piece": "P-2", "exposure": "100 s", "outcome": "failure"},
+    )
+    pages = rendered(found)
+    assert not [path for path, page in pages.items() if "300 s" in page.html]
+    row = pages["what-one-change-does.md"].html
+    assert row.index("900 s") < row.index("<b>kept private") < row.index("100 s")
+    assert "kept private on some" in row
+
+
+def test_a_failure_tells_what_differs_from_the_nearest_piece_that_worked() -> None:
+    told = {"piece": "P-0", "metal": "copper", "method": "dip", "temperature_c": "45"}
+    pages = rendered(
+        sparse(
+            {**told, "outcome": "failure", "exposure": "9 s"},
+            {**told, "piece": "P-1", "outcome": "success", "exposure": "90 s", "stop": "rinsed"},
+            {**told, "piece": "P-2", "outcome": "success", "exposure": "60 s", "metal": "brass"},
+        )
+    )
+    shelf = pages["did-not-work.md"].html
+    assert 'Nearest piece that worked: <a href="pieces/P-1.html">P-1</a>' in shelf
+    assert re.search(r"<dt>How long</dt><dd>90 s <span[^>]*>instead of 9 s", shelf)
+
+
+def test_a_good_look_made_once_is_said_to_be_alone(demo: dict[str, RenderedPage]) -> None:
+    alone = "A single piece: nobody knows yet whether it repeats."
+    assert alone in demo["pieces/SH-012.md"].html
+    assert alone not in demo["pieces/SH-002.md"].html
+    assert 'href="pieces/SH-012.html"' in demo["repeats.md"].html.partition("Made once")[2]
+
+
+def test_a_piece_leads_to_the_rows_it_stands_in(demo: dict[str, RenderedPage]) -> None:
+    page = demo["pieces/SH-002.md"].html
+    links = re.findall(r'href="../what-one-change-does.html#([\w-]+)"', page)
+    assert len(links) == 4  # metal, preparation, time, sealant
+    for anchor in links:
+        assert f'id="{anchor}"' in demo["what-one-change-does.md"].html
+
+
 def test_photographs_kept_private_are_on_no_page() -> None:
     found = findings(numbers=("SH-012", "SH-014"), SH_014={"share": {"photos": "private"}})
     own = {

@@ -7,7 +7,7 @@ import yaml
 
 from builder.errors import LibraryError, Weight
 from builder.read.settings import SETTINGS_KEYS, read_settings, read_settings_file
-from builder.records.settings import Limits, Settings
+from builder.records.settings import Limits, Settings, Tolerances
 from builder.records.spans import Span
 
 CARD = (
@@ -34,6 +34,7 @@ plugins:
       rechecks: [2 d, 1 week, 6 months, 1 year]
       rechecks_heat: []
       limits: {pixels: 50_000_000}
+      tolerances: {temperature_c: 1, time_pct: 2.5}
       setups:
         bench:
           piece_at: [0.1, 0.2, 0.5, 0.8]
@@ -83,6 +84,7 @@ def test_everything_written_is_read(root):
     assert settings.rechecks == (Span(days=2), Span(days=7), Span(months=6), Span(months=12))
     assert settings.rechecks_heat == ()
     assert settings.limits == Limits(pixels=50_000_000)
+    assert settings.tolerances == Tolerances(temperature_c=1, time_pct=2.5)
     setup = settings.setup_named("bench")
     assert setup.piece_at == ((0.1, 0.2), (0.5, 0.2), (0.5, 0.8), (0.1, 0.8))
     assert setup.card_at[2] == (0.9, 0.5)
@@ -144,6 +146,9 @@ def test_all_problems_are_told_at_once_with_their_lines(root):
         ({"view_width": [640]}, "view_width is a list; expected a whole number"),
         ({"limits": {"pixels": 0}}, "a whole number from 1"),
         ({"limits": "none"}, "limits is “none”"),
+        ({"tolerances": {"humidity_pct": "wide"}}, "a number from 0 to 100"),
+        ({"tolerances": {"temp": 3}}, "“temp” is no setting of tolerances"),
+        ({"tolerances": [2]}, "tolerances is a list"),
         ({"samples": "/etc"}, "a path inside the library's folder"),
         ({"setups": ["bench"]}, "setups is a list; expected names"),
         ({"setups": {"bench": "here"}}, "the set-up “bench” is “here”"),

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from builder.records.settings import Tolerances
 from builder.relate.factors import differing, list_factors, says_enough, unrecorded
 from builder.relate.findings import Strand
 from tests.relate.demo import entry_of, find
@@ -122,3 +123,9 @@ def test_record_that_tells_next_to_nothing_is_held_against_nothing() -> None:
     bare_record = find((entry_of(),), []).strands[0]
     assert not says_enough(list_factors(bare_record))
     assert says_enough(list_factors(strand()))
+
+
+def test_tolerances_are_the_librarys_own() -> None:
+    one, two = strand(temperature_c="45"), strand(temperature_c="47")
+    tight = Tolerances(temperature_c=1)
+    assert tuple(differing(list_factors(one, tight), list_factors(two, tight))) == ("temp",)

@@ -1,11 +1,16 @@
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
-from builder.relate.failures import list_failures
-from tests.relate.demo import entry_of
+from builder.relate import failures
+from builder.relate.factors import Factors, differing, says_enough
+from builder.relate.failures import find_instead, list_failures
+from tests.benchmarks.many import draw_strands
+from tests.relate.demo import entry_of, find, find_demo
+from tests.relate.drawn import factors_of
 
 
 def causes(**told: Any) -> list[tuple[str, str]]:
@@ -50,3 +55,47 @@ def test_same_causes_stand_together_and_unknown_ones_last() -> None:
         ("grease", "3"), ("too hot", "1"), ("too hot", "4"), ("cause unknown", "2"),
         ("cause not recorded", "0"),
     ]  # fmt: skip
+
+
+def test_a_failure_stands_beside_the_nearest_piece_that_worked() -> None:
+    # Source: the invented demo. SH-016 was sealed after six hours, its like SH-015 after a week.
+    found = {f.entry.piece.piece: f for f in find_demo().failures}
+    lifted = found["SH-016"]
+    assert lifted.instead is not None
+    assert (lifted.instead.entry.piece.piece, lifted.differing) == ("SH-015", ("dry",))
+
+
+def test_the_nearest_piece_has_the_fewest_recorded_differences_of_all() -> None:
+    strands = draw_strands(400, seed=3)
+    factors = factors_of(strands)
+    found = find_instead(list_failures([s.entry for s in strands]), strands, factors)
+    of = {id(strand): record for strand, record in zip(strands, factors, strict=True)}
+    worked = [of[id(s)] for s in strands if s.entry.piece.outcome.written == "success"]
+    worked = [record for record in worked if says_enough(record)]
+    for failure in found:
+        assert failure.strand and failure.instead
+        mine = of[id(failure.strand)]
+        least = min(len(tuple(differing(mine, record))) for record in worked)
+        assert len(failure.differing) == least
+        assert failure.differing == tuple(differing(mine, of[id(failure.instead)]))
+
+
+def test_a_failure_that_tells_too_little_stands_alone() -> None:
+    told = {"temperature_c": "45", "outcome": "success"}
+    (failure,) = find((entry_of(piece="A-1", outcome="failure"), entry_of(**told)), []).failures
+    assert failure.instead is None
+
+
+def test_a_failure_is_held_against_few_of_those_that_worked(monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    strands = draw_strands(400, seed=3)
+    factors = factors_of(strands)
+    held = []
+
+    def count(a: Factors, b: Factors) -> Iterator[str]:
+        held.append((a, b))
+        return differing(a, b)
+
+    monkeypatch.setattr(failures, "differing", count)
+    found = find_instead(list_failures([s.entry for s in strands]), strands, factors)
+    # One to find it, one to say what differs, and hardly ever another.
+    assert len(held) <= 2.2 * len(found)
