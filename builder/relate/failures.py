@@ -20,9 +20,9 @@ def list_failures(entries: Sequence[Entry]) -> tuple[Failure, ...]:
     """Every piece that failed, wholly or in part, by cause and then in the library's order; pieces
     whose cause nobody knows or wrote come last."""
     failures = [
-        Failure(entry, _name_cause(entry), _say_failure(entry))
+        Failure(entry, name_cause(entry), _say_failure(entry))
         for entry in entries
-        if _outcome(entry) in FAILED
+        if name_outcome(entry) in FAILED
     ]
     last = (CAUSE_UNKNOWN, CAUSE_NOT_RECORDED)
     return tuple(
@@ -30,12 +30,14 @@ def list_failures(entries: Sequence[Entry]) -> tuple[Failure, ...]:
     )
 
 
-def _outcome(entry: Entry) -> str:
+def name_outcome(entry: Entry) -> str:
+    """The outcome in one spelling; "" where it is not recorded."""
     outcome = entry.piece.outcome
     return name_plainly(outcome.value or outcome.written) if outcome.given else ""
 
 
-def _name_cause(entry: Entry) -> str:
+def name_cause(entry: Entry) -> str:
+    """The cause in one spelling, or which kind of absence it is."""
     cause = entry.piece.cause
     if cause.known is Known.UNKNOWN:
         return CAUSE_UNKNOWN
@@ -56,4 +58,4 @@ def _say_failure(entry: Entry) -> str:
     )
     noted = piece.notes.written if piece.notes.given and "notes" not in piece.share else ""
     told = noted or ", ".join(seen)
-    return f"{_outcome(entry)}: {told}" if told else _outcome(entry)
+    return f"{name_outcome(entry)}: {told}" if told else name_outcome(entry)
