@@ -12,6 +12,7 @@ _WORDS = {
     "verdicts.csv": "What may be said of the drift of each zone.",
     "sisters.csv": "Sealed pieces against their bare sisters.",
     "pairs.csv": "Pieces with one recorded difference; no factor for repeats.",
+    "next_tests.csv": "What to try next, best first, and why.",
     "library.json": "All of it in one file, with what every column holds.",
     "provenance.jsonld": "What each photograph, reading and verdict comes from, as JSON-LD in the "
     "terms of W3C PROV-O.",

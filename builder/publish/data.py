@@ -13,6 +13,8 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 
 from builder.publish.cells import Cell, plain_lines, round_to, write_cell
+from builder.publish.next_tests import COLUMNS as NEXT_COLUMNS
+from builder.publish.next_tests import list_next_rows
 from builder.publish.piece_rows import PIECE_COLUMNS, WITHHELD, list_piece_row
 from builder.publish.shares import RECIPE_FACTORS, list_withheld
 from builder.records.photo import SheetReport
@@ -91,6 +93,7 @@ COLUMNS: Mapping[str, Mapping[str, str]] = {
         "dE00_fresh": "difference of the fresh looks, ΔE00",
         "u": "noise floor of that difference, ΔE00",
     },
+    "next_tests.csv": NEXT_COLUMNS,
 }
 
 
@@ -131,6 +134,7 @@ def _list_rows(findings: Findings) -> dict[str, list[Row]]:
         "verdicts.csv": [_draw_verdict(strand) for strand in shown],
         "sisters.csv": [_draw_sisters(sisters) for sisters in findings.sisters],
         "pairs.csv": [_draw_pair(pair, of[id(pair.a)] | of[id(pair.b)]) for pair in findings.pairs],
+        "next_tests.csv": list_next_rows(findings),
     }
 
 

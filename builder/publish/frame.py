@@ -33,6 +33,7 @@ NAVIGATION: tuple[Any, ...] = (
     {"Ageing": "ageing.md"},
     {"Due": "due.md"},
     {"Did not work": "did-not-work.md"},
+    {"Next tests": "next-tests.md"},
     {
         "Method": [
             {"How we photograph and measure": "how-we-measure.md"},

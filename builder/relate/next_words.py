@@ -69,10 +69,10 @@ def say_why(test: NextTest, hidden: Hidden = hide_nothing) -> str:
         kind = "such" if hidden(test.sister, "sealant") else kind
         told.append(f"{name_strand(test.sister)} has no {kind} sister")
     base = name_strand(test.plan.base)
-    if test.starred:
+    if test.starred and not hidden(test.plan.base, "starred"):
         told.append(f"{base} is starred and was made once")
-    elif test.rests:
-        told.append(f"{base} was made once and {test.rests} comparisons rest on it")
+    elif not test.plan.factor:
+        told.append(f"{base} was made once and {_count(test.rests)} on it")
     said = "; ".join(told)
     return f"{said[:1].upper()}{said[1:]}."
 
@@ -89,7 +89,7 @@ def _say_two(one: Strand, other: Strand, factor: str, hidden: Hidden) -> str:
     if any(hidden(strand, factor) for strand in (one, other)):
         return by_piece
     strands = sorted((one, other), key=lambda strand: _order(strand, factor))
-    short = [_short(strand, factor) for strand in strands]
+    short = [say_briefly(strand, factor) for strand in strands]
     if short[0] == short[1]:
         short = [say_factor(strand, factor) for strand in strands]
     if max(map(len, short)) > _LONGEST:
@@ -97,7 +97,8 @@ def _say_two(one: Strand, other: Strand, factor: str, hidden: Hidden) -> str:
     return " / ".join(short)
 
 
-def _short(strand: Strand, factor: str) -> str:
+def say_briefly(strand: Strand, factor: str) -> str:
+    """A value without what seldom matters: "bare", "microcrystalline wax", "copper"."""
     if factor == "sealant":
         words = say_factor(strand, factor)
         return "bare" if words == BARE else words.partition(",")[0]
@@ -108,12 +109,16 @@ def _short(strand: Strand, factor: str) -> str:
 
 def _order(strand: Strand, factor: str) -> tuple[bool, float, str]:
     parts = list_factors(strand).given[factor]
-    return parts.get("kind") != BARE, first_number(parts), _short(strand, factor)
+    return parts.get("kind") != BARE, first_number(parts), say_briefly(strand, factor)
 
 
 def _with_value(strand: Strand, factor: str, hidden: Hidden) -> str:
     name = name_strand(strand)
     return name if hidden(strand, factor) else f"{name} ({say_factor(strand, factor)})"
+
+
+def _count(comparisons: int) -> str:
+    return f"{comparisons} comparison{' rests' if comparisons == 1 else 's rest'}"
 
 
 def _is_bare(strand: Strand, factor: str) -> bool:

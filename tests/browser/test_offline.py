@@ -15,6 +15,7 @@ PAGES = (
     "sealed-against-bare.html",
     "ageing.html",
     "due.html",
+    "next-tests.html",
     "did-not-work.html",
     "how-we-measure.html",
     "safety.html",

@@ -27,6 +27,7 @@ GOLDEN = {
     "sisters.csv": "sealed,bare,months,seal_cost,sealed_drift,bare_drift,held_pct,held_words,"
     "nearer,u",
     "pairs.csv": "piece_a,piece_b,factor,value_a,value_b,unrecorded,dE00_fresh,u",
+    "next_tests.csv": "rank,like,factor,what,why,squares,joins,days,score,metal,size,thickness",
 }
 
 
@@ -70,6 +71,7 @@ def test_one_row_a_fact() -> None:
         "verdicts.csv": len(demo().strands),
         "sisters.csv": len(demo().sisters),
         "pairs.csv": len(demo().pairs),
+        "next_tests.csv": 10,
     }
 
 
@@ -93,7 +95,7 @@ def test_same_findings_same_bytes() -> None:
 
 def test_json_has_the_same_content() -> None:
     whole = json.loads(library_json(demo()))
-    assert set(whole) == {"about", "pieces", "readings", "verdicts", "sisters", "pairs"}
+    assert set(whole) == {"about", *(name.removesuffix(".csv") for name in COLUMNS)}
     for name in COLUMNS:
         told = whole[name.removesuffix(".csv")]
         for row, cells in zip(told, rows_of(demo(), name), strict=True):
