@@ -31,14 +31,14 @@ class Blank:
 
 def blank_of(piece: Piece) -> Blank:
     """The blank that a piece is made on."""
-    metal = piece.metal.written
+    metal = piece.metal.written if piece.metal.given else ""
     if piece.alloy.given:
         metal = f"{metal} ({piece.alloy.written})".lstrip()
     sides = [side.written for side in piece.size_mm[:2] if side.written]
     third = piece.size_mm[2].written if len(piece.size_mm) > 2 else ""
     form = piece.form.written or "blank"
     return Blank(
-        metal or "metal not recorded",
+        metal or "unknown metal",
         form,
         f"{' × '.join(sides)} mm" if sides else NOT_RECORDED,
         piece.thickness.written or (_with_mm(third) if third else NOT_RECORDED),

@@ -72,11 +72,12 @@ def record_of(plan: Planned) -> Factors:
 
 
 def is_only_planned(strand: Strand) -> bool:
-    """Whether a piece is written down as another but for a change, and neither begun nor seen."""
+    """Whether a piece is written down as another but for a change, and neither begun nor come out.
+    Photographs are not asked after: a blank may be photographed before its day."""
     piece = strand.entry.piece
     dates = (piece.started, piece.finished, _sealant(strand).date)
     begun = any(date.known is not Known.MISSING for date in dates)
-    seen = piece.outcome.written or piece.checks or strand.looks
+    seen = piece.outcome.written or piece.checks
     return bool(piece.same_as) and not begun and not seen
 
 
