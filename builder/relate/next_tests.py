@@ -18,11 +18,11 @@ from builder.relate.factors import differing, list_factors, says_enough
 from builder.relate.failures import FAILED, name_cause, name_outcome
 from builder.relate.findings import Findings, Strand
 from builder.relate.hazards import forbidden
-from builder.relate.levels import ORDER, PLACE, UNTOLD, Row, draw_levels
 from builder.relate.new_points import SERIES, Point, find_point, first_number, is_series
 from builder.relate.planned import Planned, is_only_planned, piece_of, record_of, wait_of
 from builder.relate.squares import Corners, Lines, put
 from builder.relate.synonyms import BARE, FINISH_SEALS
+from builder.relate.tried_levels import ORDER, PLACE, UNTOLD, Row, draw_levels
 
 #: Tests asked for where nobody says how many.
 USUAL = 10

@@ -13,7 +13,7 @@ from itertools import combinations
 
 import numpy as np
 
-from builder.relate.levels import ORDER, UNTOLD, Row
+from builder.relate.tried_levels import ORDER, UNTOLD, Row
 
 
 @dataclass(frozen=True)

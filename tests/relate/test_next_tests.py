@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 from builder.relate import squares
 from builder.relate.factors import differing, list_factors
 from builder.relate.findings import Findings
-from builder.relate.levels import ORDER, PLACE, UNTOLD, Row, draw_levels
 from builder.relate.next_tests import NextTest, find_tests
 from builder.relate.next_words import say_what, say_why
 from builder.relate.planned import piece_of, record_of
 from builder.relate.squares import Lines, put
 from builder.relate.strands import name_strand
+from builder.relate.tried_levels import ORDER, PLACE, UNTOLD, Row, draw_levels
 from tests.relate.demo import TODAY, entry_of, find, find_demo, find_written
 
 ALL = 100
