@@ -1,5 +1,5 @@
-"""The commands: ``patinarium start · check · build · preview · add · due · find · record · mark ·
-print · bag · verify · restore``."""
+"""The commands: ``patinarium start · check · build · preview · add · due · find · plan · record ·
+mark · print · bag · verify · restore``."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ from builder.errors import LibraryError, Problem, SiteError, Weight
 from builder.filing_commands import add, record
 from builder.find_commands import find
 from builder.pipeline import Gathered, choose_day, gather
+from builder.plan_commands import plan
 from builder.print_commands import print_sheets
 from builder.read.settings import read_settings_file
 from builder.said import (
@@ -135,7 +136,7 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
         serve(str(file), dev_addr=f"127.0.0.1:{port}", open_in_browser=open_browser)
 
 
-for _command in (add, due, find, record, bag, verify, restore):
+for _command in (add, due, find, plan, record, bag, verify, restore):
     cli.add_command(_command)
 cli.add_command(print_sheets, "print")
 

@@ -79,8 +79,8 @@ def test_a_strict_build_makes_every_page(site: Path) -> None:
     pages = set(texts(site))
     assert {
         "index.html", "wall.html", "sealed-against-bare.html", "ageing.html", "due.html",
-        "did-not-work.html", "how-we-measure.html", "safety.html", "glossary.html", "data.html",
-        "what-one-change-does.html", "repeats.html",
+        "next-tests.html", "did-not-work.html", "how-we-measure.html", "safety.html",
+        "glossary.html", "data.html", "what-one-change-does.html", "repeats.html",
         "pieces/SH-014.html", "sisters/SH-014-SH-012.html", "notes.html",
     } <= pages  # fmt: skip
 
@@ -134,7 +134,7 @@ def test_data_files_are_written(site: Path) -> None:
     names = {file.name for file in (site / "data").iterdir()}
     assert names == {
         "pieces.csv", "readings.csv", "verdicts.csv", "sisters.csv", "pairs.csv", "library.json",
-        "series.csv", "effects.csv", "repeats.csv", "provenance.jsonld",
+        "series.csv", "effects.csv", "repeats.csv", "provenance.jsonld", "next_tests.csv",
     }  # fmt: skip
 
 

@@ -15,6 +15,7 @@ _WORDS = {
     "series.csv": "Pieces equal in all but one thing, in the order of that thing: one row a piece.",
     "effects.csv": "What one change does over all sets that share everything else.",
     "repeats.csv": "Pieces made again with no recorded difference, and looks made only once.",
+    "next_tests.csv": "What to try next, best first, and why.",
     "library.json": "All of it in one file, with what every column holds.",
     "provenance.jsonld": "What each photograph, reading and verdict comes from, as JSON-LD in the "
     "terms of W3C PROV-O.",

@@ -14,6 +14,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
 from builder.publish.cells import Cell, plain_lines, round_to, write_cell
+from builder.publish.next_tests import COLUMNS as NEXT_COLUMNS
+from builder.publish.next_tests import list_next_rows
 from builder.publish.piece_rows import PIECE_COLUMNS, WITHHELD, list_piece_row
 from builder.publish.shares import hides, list_secrets
 from builder.publish.subjects import sort_key
@@ -142,6 +144,7 @@ COLUMNS: Mapping[str, Mapping[str, str]] = {
         "words": "how well it repeats",
         "unrecorded": "what is not recorded on some of them",
     },
+    "next_tests.csv": NEXT_COLUMNS,
 }
 
 
@@ -188,6 +191,7 @@ def _list_rows(findings: Findings) -> dict[str, list[Row]]:
             *(_draw_repeats(repeats, of) for repeats in findings.repeats),
             *(_draw_single(single) for single in findings.singles),
         ],
+        "next_tests.csv": list_next_rows(findings),
     }
 
 

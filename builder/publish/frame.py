@@ -36,6 +36,7 @@ NAVIGATION: tuple[Any, ...] = (
     {"Repeats": "repeats.md"},
     {"Due": "due.md"},
     {"Did not work": "did-not-work.md"},
+    {"Next tests": "next-tests.md"},
     {
         "Method": [
             {"How we photograph and measure": "how-we-measure.md"},

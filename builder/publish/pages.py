@@ -13,6 +13,7 @@ from builder.publish.columns import list_data_files
 from builder.publish.due import lay_out_due
 from builder.publish.finder import SCRIPT, Finder, lay_out_finder
 from builder.publish.method import list_cards, list_evidence, list_setups
+from builder.publish.next_tests import lay_out_next
 from builder.publish.overviews import (
     count_library,
     list_ageing,
@@ -153,6 +154,7 @@ def _overview_pages(
             "failures",
             {"shelves": list_shelves(findings, subjects)},
         ),
+        ("next-tests.md", "Next tests", "next", {"page": lay_out_next(findings, subjects)}),
         (
             "how-we-measure.md",
             "How we photograph and measure",

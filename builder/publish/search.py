@@ -29,6 +29,7 @@ _PAGE_WORDS = {
     "repeats": "repeat again spread reproducible single piece closely recognisably in kind",
     "due": "recheck schedule overdue due next missed late calendar when to look again",
     "failures": "failure part success cause did not work",
+    "next": "next tests plan try untried square sister series repeat cut list blanks",
     "method": "camera card set-up light threshold noise u evidence CIEDE2000",
     "safety": "ventilation gloves goggles fumes ammonia bleach acid sulphide waste",
     "glossary": "words terms seal cost drift u held verdigris cuprite malachite bloom blush",

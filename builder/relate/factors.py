@@ -77,7 +77,7 @@ def differing(a: Factors, b: Factors) -> Iterator[str]:
     """The factors recorded on both and not the same, in order."""
     for factor, parts in a.given.items():
         others = b.given.get(factor)
-        if others is not None and _differ(parts, others):
+        if others is not None and differ(parts, others):
             yield factor
 
 
@@ -98,7 +98,8 @@ def says_enough(factors: Factors) -> bool:
     )
 
 
-def _differ(a: Parts, b: Parts) -> bool:
+def differ(a: Parts, b: Parts) -> bool:
+    """Whether a part that both tell is not the same."""
     for part, one in a.items():
         two = b.get(part)
         if two is None or one == two:

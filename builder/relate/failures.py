@@ -27,9 +27,9 @@ def list_failures(entries: Sequence[Entry]) -> tuple[Failure, ...]:
     """Every piece that failed, wholly or in part, by cause and then in the library's order; pieces
     whose cause nobody knows or wrote come last."""
     failures = [
-        Failure(entry, _name_cause(entry), _say_failure(entry))
+        Failure(entry, name_cause(entry), _say_failure(entry))
         for entry in entries
-        if _outcome(entry) in FAILED
+        if name_outcome(entry) in FAILED
     ]
     last = (CAUSE_UNKNOWN, CAUSE_NOT_RECORDED)
     return tuple(
@@ -43,7 +43,7 @@ def find_instead(
     """Each failure with the strand that worked and differs from it in the fewest recorded factors;
     of several the one that records most of what it records, then the first of the library."""
     enough = [place for place, record in enumerate(factors) if says_enough(record)]
-    worked = [p for p in enough if _outcome(strands[p].entry) == "success"]
+    worked = [p for p in enough if name_outcome(strands[p].entry) == "success"]
     of: dict[int, list[int]] = {}
     for place in enough:
         of.setdefault(id(strands[place].entry), []).append(place)
@@ -118,12 +118,14 @@ Codes = npt.NDArray[np.int32]
 _SILENT, _OTHER = -1, -2
 
 
-def _outcome(entry: Entry) -> str:
+def name_outcome(entry: Entry) -> str:
+    """The outcome in one spelling; "" where it is not recorded."""
     outcome = entry.piece.outcome
     return name_plainly(outcome.value or outcome.written) if outcome.given else ""
 
 
-def _name_cause(entry: Entry) -> str:
+def name_cause(entry: Entry) -> str:
+    """The cause in one spelling, or which kind of absence it is."""
     cause = entry.piece.cause
     if cause.known is Known.UNKNOWN:
         return CAUSE_UNKNOWN
@@ -144,4 +146,4 @@ def _say_failure(entry: Entry) -> str:
     )
     noted = piece.notes.written if piece.notes.given and "notes" not in piece.share else ""
     told = noted or ", ".join(seen)
-    return f"{_outcome(entry)}: {told}" if told else _outcome(entry)
+    return f"{name_outcome(entry)}: {told}" if told else name_outcome(entry)

@@ -16,6 +16,7 @@ PAGES = (
     "due.html",
     "what-one-change-does.html",
     "repeats.html",
+    "next-tests.html",
     "did-not-work.html",
     "how-we-measure.html",
     "safety.html",
@@ -25,7 +26,12 @@ PAGES = (
     "figures.html",
     "404.html",
 )
-PRINTED = ("pieces/SH-014.html", "pieces/SH-024.html", "sisters/SH-014-SH-012.html")
+PRINTED = (
+    "pieces/SH-014.html",
+    "pieces/SH-024.html",
+    "sisters/SH-014-SH-012.html",
+    "next-tests.html",
+)
 A4_PX = (718, 1047)  # 210 x 297 mm less 10 mm a side, at the 96 px an inch of CSS
 
 # What reaches past the window, unless something around it scrolls or cuts it off on purpose.

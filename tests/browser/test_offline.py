@@ -17,6 +17,7 @@ PAGES = (
     "due.html",
     "what-one-change-does.html",
     "repeats.html",
+    "next-tests.html",
     "did-not-work.html",
     "how-we-measure.html",
     "safety.html",

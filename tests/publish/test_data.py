@@ -31,6 +31,7 @@ GOLDEN = {
     "effects.csv": "factor,value_1,value_2,sets,pieces,aspect,told_sets,median,lower_quartile,"
     "upper_quartile,rose,fell,size,noise,p,direction,claimed",
     "repeats.csv": "pieces,read,dE00_apart,dE00_from_mean,noise,spread,words,unrecorded",
+    "next_tests.csv": "rank,like,factor,what,why,squares,joins,days,score,metal,size,thickness",
 }
 
 
@@ -77,6 +78,7 @@ def test_one_row_a_fact() -> None:
         "series.csv": sum(len(series.strands) for series in demo().series),
         "effects.csv": sum(max(1, len(effect.shifts)) for effect in demo().effects),
         "repeats.csv": len(demo().repeats) + len(demo().singles),
+        "next_tests.csv": 10,
     }
 
 

@@ -1,0 +1,145 @@
+"""Folders for pieces that are to be made: a short sidecar each, the day left for its maker."""
+
+from __future__ import annotations
+
+import errno
+import itertools
+import re
+from collections import Counter, defaultdict
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from builder.errors import LibraryError, Problem, Weight
+from builder.read.library import order_number
+from builder.read.sidecar import SIDECAR
+from builder.read.text_edits import write_flow, write_text
+from builder.records.facts import Fact
+from builder.records.piece import OWN_FIELDS, Piece
+from builder.records.record import Record
+from builder.relate.next_tests import NextTest
+from builder.relate.next_words import say_why
+from builder.relate.planned import piece_of
+from builder.safe_files import write_whole
+
+_NUMBERED = re.compile(r"(?P<stem>.*?)(?P<figures>[0-9]{1,9})")
+_FIRST = ("TP-", ["000"])  # what a library without numbers counts from
+
+
+@dataclass(frozen=True)
+class PlannedFolder:
+    """A piece's number and the text of its sidecar."""
+
+    number: str
+    text: str
+
+
+def plan_folders(
+    tests: Sequence[NextTest], numbers: Iterable[str], taken: Iterable[str] = ()
+) -> tuple[PlannedFolder, ...]:
+    """A folder a test, under the next free numbers. ``numbers`` are those of the library's pieces,
+    each as often as it was tried; ``taken`` other names that are in use."""
+    counts = Counter(numbers)
+    numbers = sorted(counts, key=order_number)
+    tries = frozenset(number for number, count in counts.items() if count > 1)
+    free = find_free_numbers(numbers, taken, len(tests))
+    return tuple(
+        PlannedFolder(number, write_sidecar(test, number, tries))
+        for number, test in zip(free, tests, strict=True)
+    )
+
+
+def find_free_numbers(numbers: Sequence[str], taken: Iterable[str], count: int) -> tuple[str, ...]:
+    """The numbers that come next in the library's own way of numbering: after the highest of those
+    that begin as most do, as wide as it."""
+    stems: dict[str, list[str]] = defaultdict(list)
+    for number in numbers:
+        if match := _NUMBERED.fullmatch(number):
+            stems[match["stem"]].append(match["figures"])
+    stem, figures = max(stems.items(), key=lambda item: len(item[1]), default=_FIRST)
+    last = max(figures, key=int)
+    used = {name.casefold() for name in (*numbers, *taken)}
+    names = (f"{stem}{number:0{len(last)}d}" for number in itertools.count(int(last) + 1))
+    return tuple(itertools.islice((n for n in names if n.casefold() not in used), count))
+
+
+def write_sidecar(test: NextTest, number: str, tried_again: Collection[str] = ()) -> str:
+    """The sidecar of a test: "as that one, but…". ``tried_again`` are pieces of more than one
+    attempt, whose attempt has to be named."""
+    base = test.plan.base.entry.piece
+    like = base.piece
+    if like in tried_again:
+        like = f"{like} attempt {base.attempt}"
+    lines = [f"piece: {number}", f"same_as: {write_text(like)}", "change:"]
+    lines += [f"  {key}: {value}".rstrip() for key, value in _list_changes(test)]
+    lines += [
+        "  started:                   # the day it is begun",
+        f"why: {write_text(say_why(test))}",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def keep_folders(folders: Sequence[PlannedFolder], target: Path) -> tuple[Path, ...]:
+    """Write each folder into ``target``, never over one that is there. The library's lock is held.
+
+    Raises ``LibraryError``; folders before the one it names are whole.
+    """
+    made = []
+    for folder in folders:
+        place = target / folder.number
+        try:
+            place.mkdir()
+            write_whole(place / SIDECAR, folder.text.encode())
+        except OSError as error:
+            raise LibraryError(_say_refused(place, error)) from error
+        made.append(place / SIDECAR)
+    return tuple(made)
+
+
+def _list_changes(test: NextTest) -> Iterable[tuple[str, str]]:
+    """What differs from the piece it is like, and what of that piece's own days it is not to
+    inherit."""
+    base, planned = test.plan.base.entry.piece, piece_of(test.plan)
+    for field in Piece.model_fields:
+        value = getattr(planned, field)
+        if field in OWN_FIELDS or field == "started" or value == getattr(base, field):
+            continue
+        plain = _plain(value)
+        yield field, "" if plain in ("", {}) else write_flow(plain)
+
+
+def _plain(value: Any) -> Any:
+    """A record as its maker writes it: words, lists and mappings, nothing that is not told."""
+    if isinstance(value, Fact):
+        return value.written
+    if isinstance(value, tuple):
+        return [_plain(part) for part in value]
+    if isinstance(value, Record):
+        named = {
+            info.alias or name: _plain(getattr(value, name))
+            for name, info in type(value).model_fields.items()
+        }
+        told = {name: part for name, part in named.items() if part not in ("", {}, [])}
+        return told["kind"] if told == {"kind": "none"} else told
+    return value
+
+
+def _say_refused(place: Path, error: OSError) -> Problem:
+    if error.errno == errno.EEXIST:
+        return Problem(
+            place.as_posix(),
+            0,
+            "this folder is here already",
+            "a number that is free",
+            "give the command again; folders that were made are kept",
+            Weight.STOPS,
+        )
+    return Problem(
+        place.as_posix(),
+        0,
+        f"could not be written ({error.strerror or error})",
+        "a folder you may write to",
+        "name another one with --write, or change its permissions",
+        Weight.STOPS,
+    )

@@ -1,0 +1,123 @@
+"""The page of next tests and its data file."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from functools import cache
+from typing import Any
+
+import pytest
+
+from builder.publish.data import library_json, tables
+from builder.publish.next_tests import NextPage, Proposal, lay_out_next
+from builder.publish.pages import render_pages
+from builder.publish.subjects import list_subjects
+from builder.relate.findings import Findings
+from tests.publish.fixture import findings as drawn
+from tests.relate.demo import TODAY, entry_of, find, find_written
+from tests.relate.test_next_tests import SQUARE, library
+
+
+@cache
+def demo() -> Findings:
+    return find_written(TODAY)
+
+
+def laid_out(found: Findings) -> NextPage:
+    return lay_out_next(found, {subject.number: subject for subject in list_subjects(found)})
+
+
+def html_of(found: Findings) -> str:
+    return next(page.html for page in render_pages(found) if page.path == "next-tests.md")
+
+
+def say(proposal: Proposal) -> str:
+    return "".join(words for words, _ in proposal.why)
+
+
+def test_the_square_stands_row_by_row_with_the_corner_to_be_made_in_its_place() -> None:
+    page = laid_out(demo())
+    first = next(p for p in page.proposals if p.what.startswith("as SH-001, but sealed with micro"))
+    assert [(corner.name, corner.words) for corner in first.corners] == [
+        ("SH-001", "15 s, bare"),
+        ("to be made", "15 s, microcrystalline wax"),
+        ("SH-002", "45 s, bare"),
+        ("SH-004", "45 s, microcrystalline wax"),
+    ]
+    assert first.corners[1].subject is None
+
+
+def test_pieces_in_a_reason_lead_to_their_pages() -> None:
+    proposal = laid_out(demo()).proposals[0]
+    linked = {words: href for words, href in proposal.why if href}
+    assert linked["SH-001"] == "pieces/SH-001.html"
+    assert set(linked) == set(re.findall(r"SH-\d{3}", say(proposal)))
+
+
+def test_the_cut_list_is_for_all_of_them() -> None:
+    page = laid_out(demo())
+    assert sum(count for count, _ in page.cut) == len(page.proposals) == 10
+    assert page.cut[0][1] == "copper (ETP copper, C101) plate blank, 100 × 150 mm, 0.9 mm thick"
+
+
+def test_pictures_and_the_outline_stand_at_one_scale() -> None:
+    found = drawn(numbers=("SH-001", "SH-002", "SH-004"))
+    html = html_of(found)
+    scales = re.findall(r"--of-mat: ([\d.]+)%", html)
+    assert len(scales) >= 4
+    assert len(set(scales)) == 1
+    assert html.count('class="pat-wanted"') == len(laid_out(found).proposals)
+
+
+def test_the_page_defers_to_local_codes_and_licensed_practice() -> None:
+    html = " ".join(html_of(demo()).split())
+    assert "safety sheet for each product and licensed practice go first" in html
+
+
+def test_a_library_without_enough_says_so() -> None:
+    assert "No test to propose yet" in html_of(find((entry_of(method="dip"),), []))
+
+
+@pytest.mark.parametrize(
+    ("share", "secrets"),
+    [
+        ({"recipe": "private"}, ["15 s", "45 s", "salt"]),
+        ({"ingredients": "private"}, ["15 s", "45 s", "salt"]),
+        ({"exposure": "clients"}, ["15 s", "45 s"]),
+        ({"sealant": "private"}, ["microcrystalline", "bare"]),
+        ({"metal": "private"}, ["silver"]),
+        ({"size_mm": "private"}, ["71 × 93"]),
+        ({"form": "private"}, ["offcut"]),
+        ({"starred": "private"}, ["starred and"]),
+    ],
+)
+def test_what_is_kept_back_stands_on_no_page_and_in_no_file(
+    share: dict[str, str], secrets: list[str]
+) -> None:
+    usual: dict[str, Any] = {
+        "metal": "silver",
+        "size_mm": "71 x 93",
+        "starred": "yes",
+        "form": "offcut",
+    }
+    found = library(*({**row, **usual, "share": share} for row in SQUARE))
+    page = laid_out(found)
+    assert page.proposals
+    told = [
+        *(f"{p.what} {say(p)} {p.cut} {[c.words for c in p.corners]}" for p in page.proposals),
+        str(page.cut),
+        tables(found)["next_tests.csv"],
+        library_json(found).partition('"next_tests": [')[2].partition("]")[0],
+    ]
+    for words in told:
+        assert not [secret for secret in secrets if secret in words], words
+
+
+def test_the_file_has_the_pages_tests_in_its_order() -> None:
+    rows = list(csv.DictReader(io.StringIO(tables(demo())["next_tests.csv"])))
+    assert [row["what"] for row in rows] == [p.what for p in laid_out(demo()).proposals]
+    assert [row["rank"] for row in rows] == [str(n) for n in range(1, 11)]
+    assert rows[1]["joins"] == "SH-001; SH-002; SH-004"
+    assert (rows[1]["squares"], rows[1]["score"], rows[1]["factor"]) == ("1", "3", "sealant")

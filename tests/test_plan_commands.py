@@ -1,0 +1,58 @@
+"""``patinarium plan`` as it speaks."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from click.testing import CliRunner, Result
+
+from builder.cli import cli
+from tests.collect.test_planned_folders import notes  # noqa: F401
+
+
+def run(*words: object) -> Result:
+    result = CliRunner().invoke(cli, ["plan", *map(str, words), "--today", "2026-06-01"])
+    if result.exception and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return result
+
+
+def test_it_says_what_to_do_and_why_and_what_to_cut(notes: Path) -> None:  # noqa: F811
+    said = " ".join(run(notes).stdout.split())
+    assert "Next tests: 10" in said
+    assert "As SH-001, but sealed with microcrystalline wax, 2 coats, cold, thin. Completes" in said
+    assert "15 s / 45 s × bare / microcrystalline wax: SH-001, SH-002 and SH-004 are there" in said
+    assert "Cut list" in said
+    assert "× copper (ETP copper, C101) plate blank, 100 × 150 mm, 0.9 mm thick" in said
+    assert "licensed practice go first" in said
+
+
+def test_it_says_at_most_as_many_as_asked_and_cuts_for_those(notes: Path) -> None:  # noqa: F811
+    lines = run(notes, "--count", 2).stdout.splitlines()
+    assert lines[0] == "Next tests: 2"
+    assert [line for line in lines if "×" in line and line.startswith("  ")][-1].strip() == (
+        "2 × copper (ETP copper, C101) plate blank, 100 × 150 mm, 0.9 mm thick"
+    )
+
+
+def test_folders_go_among_the_pieces_or_into_the_folder_named(notes: Path) -> None:  # noqa: F811
+    elsewhere = notes / "next"
+    elsewhere.mkdir()
+    assert "SH-031" in run(notes, "--count", 1, "--write", elsewhere).stdout
+    assert (elsewhere / "SH-031" / "sample.yaml").is_file()
+    run(notes, "--count", 1, "--write")
+    assert (notes / "samples" / "SH-031" / "sample.yaml").is_file()
+    run(notes, "--count", 1, "--write")
+    assert (notes / "samples" / "SH-032" / "sample.yaml").is_file()
+
+
+def test_without_a_wish_nothing_is_written(notes: Path) -> None:  # noqa: F811
+    before = sorted(notes.rglob("*"))
+    run(notes)
+    assert sorted(notes.rglob("*")) == before
+
+
+def test_a_folder_that_is_not_there_is_named(notes: Path) -> None:  # noqa: F811
+    result = run(notes, "--write", notes / "none")
+    assert result.exit_code == 1
+    assert "there is no such folder" in result.stderr
