@@ -89,3 +89,9 @@ def test_an_original_stays_one_where_it_is_moved(library: Path) -> None:
     ledger = read_ledger(library)
     assert ledger == read_ledger(library)
     assert list_originals(ledger) == {"samples/SH-002/b.jpg", ORIGINALS[1]}
+
+
+def test_the_demo_is_as_its_own_ledger_has_it() -> None:
+    """After a change to the demo: python -m tests.studio --ledger."""
+    verdict = check_library(Path(__file__).parents[2])
+    assert verdict.faults == []
