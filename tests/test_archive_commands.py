@@ -70,7 +70,7 @@ def test_a_bag_has_the_tables_and_a_guide_that_names_their_columns(photographed:
 def test_a_bag_of_photographs_is_verified_and_restored(photographed: Path, tmp_path: Path) -> None:
     result = run("verify", photographed / "kept")
     assert (result.exit_code, result.stdout.count("\n")) == (0, 1)
-    assert result.stdout.startswith("Valid: 24 files, ")
+    assert result.stdout.startswith("Valid: 25 files, ")
     assert run("restore", photographed / "kept", tmp_path / "again").exit_code == 0
     before = contents(photographed / "library")
     again = contents(tmp_path / "again")

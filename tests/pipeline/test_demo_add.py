@@ -51,7 +51,8 @@ def morning(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
         width, height = picture.size
         picture.crop((0, 0, width // 3, height // 3)).save(phone / "IMG_0017.png")
     shutil.copy2(last_recheck("SH-002"), phone / "IMG_0018.jpg")  # filed already
-    shutil.copy2(last_recheck("SH-010"), phone / "SH-009_2026-05-30.jpg")  # its label says SH-010
+    with Image.open(last_recheck("SH-010")) as picture:  # its label says SH-010
+        picture.save(phone / "SH-009_2026-05-30.jpg", quality=92)
     shutil.copy2(last_recheck("SH-007"), phone / "IMG_0020.jpg")  # filed already
     return library, phone
 
