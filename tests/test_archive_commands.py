@@ -56,6 +56,7 @@ def test_a_bag_has_the_tables_and_a_guide_that_names_their_columns(photographed:
         "series.csv",
         "effects.csv",
         "repeats.csv",
+        "next_tests.csv",
         "library.json",
     }
     assert json.loads((data / "tables/library.json").read_text("utf-8"))["readings"]

@@ -29,8 +29,7 @@ COLUMNS: Mapping[str, str] = {
     "squares": "squares of two factors it completes",
     "joins": "the pieces it joins",
     "days": "days until it can be looked at",
-    "score": "2 × squares + third points + a sister that is missing + a starred look made once, "
-    "less 1 beyond a fortnight",
+    "score": "2 a square; 1 a third point, missing sister, starred look made once; −1 for a wait",
     "metal": "metal of the blank to cut",
     "size": "its size",
     "thickness": "its thickness",
