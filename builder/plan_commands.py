@@ -13,11 +13,13 @@ from builder.collect.planned_folders import keep_folders, plan_folders
 from builder.errors import LibraryError, Problem, Weight
 from builder.holding import hold
 from builder.pipeline import choose_day
+from builder.publish.next_tests import hide_withheld
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file
-from builder.records.library import STORE, Library
+from builder.records.library import STORE
 from builder.relate.blanks import blank_of, count_blanks
 from builder.relate.find import find_findings
+from builder.relate.findings import Findings
 from builder.relate.next_tests import USUAL, NextTest, find_tests
 from builder.relate.next_words import say_what, say_why
 from builder.relate.planned import piece_of
@@ -62,13 +64,14 @@ def plan(library: Path, count: int, write: str | None, today: dt.date | None) ->
     with said():
         settings = read_settings_file(find_settings(library).parent)
         read = read_library(library, settings, choose_day(today, settings))
-        tests = find_tests(find_findings(read, (), choose_day(today, settings)), count)
+        findings = find_findings(read, (), choose_day(today, settings))
+        tests = find_tests(findings, count)
         for line in _report(tests):
             click.echo(line)
         if left := count_left_out(read.problems):
             click.echo(f"{left} left out of this; patinarium check says what.", err=True)
         if write is not None and tests:
-            for path in _write(tests, library, read, write):
+            for path in _write(tests, library, findings, write):
                 click.echo(f"made {path}")
 
 
@@ -98,8 +101,9 @@ def _wrap(head: str, text: str) -> list[str]:
 
 
 def _write(
-    tests: Sequence[NextTest], root: Path, library: Library, folder: str
+    tests: Sequence[NextTest], root: Path, findings: Findings, folder: str
 ) -> tuple[Path, ...]:
+    library = findings.library
     samples = root / library.settings.samples
     target = samples if folder == _SAMPLES else Path(folder)
     if not target.is_dir():
@@ -116,4 +120,4 @@ def _write(
     with hold(root / STORE, "plan"):
         taken = {path.name for place in (samples, target) for path in place.iterdir()}
         numbers = [entry.piece.piece for entry in library.entries]
-        return keep_folders(plan_folders(tests, numbers, taken), target)
+        return keep_folders(plan_folders(tests, numbers, taken, hide_withheld(findings)), target)

@@ -19,7 +19,7 @@ from builder.records.facts import Fact
 from builder.records.piece import OWN_FIELDS, Piece
 from builder.records.record import Record
 from builder.relate.next_tests import NextTest
-from builder.relate.next_words import say_why
+from builder.relate.next_words import Hidden, hide_nothing, say_why
 from builder.relate.planned import piece_of
 from builder.safe_files import write_whole
 
@@ -36,16 +36,20 @@ class PlannedFolder:
 
 
 def plan_folders(
-    tests: Sequence[NextTest], numbers: Iterable[str], taken: Iterable[str] = ()
+    tests: Sequence[NextTest],
+    numbers: Iterable[str],
+    taken: Iterable[str] = (),
+    hidden: Hidden = hide_nothing,
 ) -> tuple[PlannedFolder, ...]:
     """A folder a test, under the next free numbers. ``numbers`` are those of the library's pieces,
-    each as often as it was tried; ``taken`` other names that are in use."""
+    each as often as it was tried; ``taken`` other names that are in use; ``hidden``: what the
+    published library does not tell, and so neither may the words why."""
     counts = Counter(numbers)
     numbers = sorted(counts, key=order_number)
     tries = frozenset(number for number, count in counts.items() if count > 1)
     free = find_free_numbers(numbers, taken, len(tests))
     return tuple(
-        PlannedFolder(number, write_sidecar(test, number, tries))
+        PlannedFolder(number, write_sidecar(test, number, tries, hidden))
         for number, test in zip(free, tests, strict=True)
     )
 
@@ -64,9 +68,14 @@ def find_free_numbers(numbers: Sequence[str], taken: Iterable[str], count: int) 
     return tuple(itertools.islice((n for n in names if n.casefold() not in used), count))
 
 
-def write_sidecar(test: NextTest, number: str, tried_again: Collection[str] = ()) -> str:
+def write_sidecar(
+    test: NextTest,
+    number: str,
+    tried_again: Collection[str] = (),
+    hidden: Hidden = hide_nothing,
+) -> str:
     """The sidecar of a test: "as that one, but…". ``tried_again`` are pieces of more than one
-    attempt, whose attempt has to be named."""
+    attempt, whose attempt has to be named. What those it is like keep private it keeps too."""
     base = test.plan.base.entry.piece
     like = base.piece
     if like in tried_again:
@@ -75,8 +84,11 @@ def write_sidecar(test: NextTest, number: str, tried_again: Collection[str] = ()
     lines += [f"  {key}: {value}".rstrip() for key, value in _list_changes(test)]
     lines += [
         "  started:                   # the day it is begun",
-        f"why: {write_text(say_why(test))}",
+        f"why: {write_text(say_why(test, hidden))}",
     ]
+    likes = [strand for strand in (test.plan.donor, test.plan.base) if strand]
+    if share := {part: who for s in likes for part, who in s.entry.piece.share.items()}:
+        lines.append(f"share: {write_flow(dict(sorted(share.items())))}")
     return "\n".join(lines) + "\n"
 
 

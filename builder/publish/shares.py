@@ -15,6 +15,8 @@ RECIPE_FIELDS = frozenset(
     {
         "ingredients", "batch", "container", "position", "temperature_c", "humidity_pct",
         "exposure", "cycles", "stop",
+        # With the day it was lifted out, which ages are counted from, it would tell the time.
+        "started", "finished",
     }
 )  # fmt: skip
 #: Differences between pieces that would tell the recipe.

@@ -17,6 +17,8 @@ from builder.relate.levels import Part, sign_chains
 from builder.relate.synonyms import name_plainly
 
 #: Outcomes that put a piece on the shelf. Terms: common practice, no source.
+#: A piece that worked and is further off than this is another thing, and no answer.
+MOST_APART = 3
 FAILED = ("failure", "part success", "stripped", "lost")
 
 CAUSE_NOT_RECORDED = "cause not recorded"
@@ -40,8 +42,9 @@ def list_failures(entries: Sequence[Entry]) -> tuple[Failure, ...]:
 def find_instead(
     failures: Sequence[Failure], strands: Sequence[Strand], factors: Sequence[Factors]
 ) -> tuple[Failure, ...]:
-    """Each failure with the strand that worked and differs from it in the fewest recorded factors;
-    of several the one that records most of what it records, then the first of the library."""
+    """Each failure with the strand that worked and differs from it in the fewest recorded factors,
+    MOST_APART at most; of several the one that records most of what it records, then the first of
+    the library. One that differs by nothing recorded cannot say what to do otherwise."""
     enough = [place for place, record in enumerate(factors) if says_enough(record)]
     worked = [p for p in enough if name_outcome(strands[p].entry) == "success"]
     of: dict[int, list[int]] = {}
@@ -55,7 +58,7 @@ def find_instead(
             near = table.find_nearest(mine)
             if near is not None and (best is None or near[0] < best[0]):
                 best = (*near, mine)
-        if best is not None:
+        if best is not None and best[0] <= MOST_APART:
             _, other, mine = best
             failure = replace(
                 failure,
@@ -84,7 +87,7 @@ class _Table:
                 self._codes[part][at] = names.setdefault(sign, len(names))
 
     def find_nearest(self, mine: int) -> tuple[int, int] | None:
-        """(recorded differences, place) of the nearest one; None where there is none at all."""
+        """(recorded differences, place) of the nearest one that differs; None where none does."""
         least, common = self._count(mine)
         best: tuple[int, int] | None = None
         for at in map(int, np.lexsort((-common, least))):
@@ -93,7 +96,7 @@ class _Table:
                 break
             other = self._others[at]
             apart = sum(1 for _ in differing(self._factors[mine], self._factors[other]))
-            if best is None or apart < best[0]:
+            if apart and (best is None or apart < best[0]):
                 best = apart, other
         return best
 

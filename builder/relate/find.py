@@ -15,6 +15,7 @@ from builder.relate.failures import find_instead, list_failures
 from builder.relate.filing import Attempt, file_photos, find_strays
 from builder.relate.findings import Findings, Strand
 from builder.relate.pairs import find_near, find_pairs
+from builder.relate.planned import is_only_planned
 from builder.relate.repeats import find_repeats, find_singles
 from builder.relate.series import draw_series, find_rows
 from builder.relate.sisters import find_sisters
@@ -35,7 +36,8 @@ def find_findings(
     observations = sorted(observations, key=lambda o: o.file.path)
     filed = file_photos(library.entries, observations)
     strays, stray_problems = find_strays(observations, library.ledger)
-    strands, problems = _draw_all(library, filed, strays, today)
+    drawn, problems = _draw_all(library, filed, strays, today)
+    strands = [strand for strand in drawn if not is_only_planned(strand)]
     factors = [list_factors(strand, library.settings.tolerances) for strand in strands]
     near = find_near(factors)
     rows = find_rows(factors, near)
@@ -55,6 +57,7 @@ def find_findings(
         effects=find_effects(strands, rows, near),
         repeats=repeats,
         singles=find_singles(strands, factors, repeats),
+        planned=tuple(strand for strand in drawn if is_only_planned(strand)),
     )
 
 

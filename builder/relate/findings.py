@@ -329,6 +329,7 @@ class Findings:
     effects: tuple[Effect, ...] = ()
     repeats: tuple[Repeats, ...] = ()
     singles: tuple[Single, ...] = ()
+    planned: tuple[Strand, ...] = ()  # written down, and neither begun nor come out
 
     def strands_of(self, piece: str) -> tuple[Strand, ...]:
         return tuple(s for s in self.strands if s.entry.piece.piece == piece)

@@ -26,6 +26,8 @@ from builder.relate.tried_levels import ORDER, PLACE, UNTOLD, Row, draw_levels
 
 #: Tests asked for where nobody says how many.
 USUAL = 10
+#: What came out so is not made again, unless its cause is what is changed.
+_FAULTY = ("failure", "part success")
 #: A success made once that this many others can be held against is worth making again.
 OFT_USED = 3
 _FORTNIGHT = 14  # days
@@ -79,7 +81,7 @@ class NextTest:
 
 def find_tests(findings: Findings, count: int = USUAL) -> tuple[NextTest, ...]:
     """The tests to do next, best first, at most ``count``; the same for the same records."""
-    return _Search(findings.strands).find(count)
+    return _Search((*findings.strands, *findings.planned)).find(count)
 
 
 class _Search:
@@ -310,7 +312,7 @@ class _Search:
 
     def _failed(self, row: Row) -> bool:
         outcomes = {name_outcome(strand.entry) for strand in self._of[row]}
-        return "failure" in outcomes and "success" not in outcomes
+        return not outcomes.isdisjoint(_FAULTY) and "success" not in outcomes
 
     def _came_out_short(self, row: Row) -> bool:
         return all(name_outcome(strand.entry) in FAILED for strand in self._of[row])

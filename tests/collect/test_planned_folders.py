@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from builder.collect.planned_folders import (
     find_free_numbers,
     keep_folders,
     plan_folders,
+    write_sidecar,
 )
 from builder.errors import LibraryError
 from builder.read.library import read_library
@@ -70,7 +72,7 @@ def test_every_folder_is_read_back_with_no_problem_but_the_missing_day(notes: Pa
     tests = planned_for(library)
     numbers = [entry.piece.piece for entry in library.entries]
     made = keep_folders(plan_folders(tests, numbers), notes / "samples")
-    assert len(made) == len(tests) > 20
+    assert len(made) == len(tests) > 10
     again = read(notes)
     new = [p for p in again.problems if p not in library.problems]
     assert len(new) == len(made)
@@ -80,7 +82,7 @@ def test_every_folder_is_read_back_with_no_problem_but_the_missing_day(notes: Pa
         entry = by_number[path.parent.name]
         assert entry.piece.why.written
         assert entry.piece.same_as == test.plan.base.entry.piece.piece
-        (strand,) = find((entry,), []).strands
+        (strand,) = find((entry,), []).planned
         assert list(differing(list_factors(strand), record_of(test.plan))) == []
     # What is planned is not proposed again, nor built on.
     assert planned_for(again) == ()
@@ -125,3 +127,15 @@ def test_a_folder_that_is_there_is_never_written_over(tmp_path: Path) -> None:
         keep_folders(folders, tmp_path)
     assert list((tmp_path / "TP-2").iterdir()) == []
     assert (tmp_path / "TP-1" / "sample.yaml").read_text("utf-8") == "piece: TP-1\n"
+
+
+def test_what_a_piece_keeps_private_its_planned_sister_keeps_too(notes: Path) -> None:
+    library = read(notes)
+    findings = find_findings(library, (), TODAY)
+    (test, *_) = find_tests(findings)
+    base = test.plan.base.entry.piece.model_copy(update={"share": {"recipe": "private"}})
+    entry = test.plan.base.entry.model_copy(update={"piece": base})
+    veiled = replace(test, plan=replace(test.plan, base=replace(test.plan.base, entry=entry)))
+    text = write_sidecar(veiled, "TP-1", hidden=lambda strand, factor: factor == "time")
+    assert "share: {recipe: private}" in text
+    assert "15 s" not in text.partition("why:")[2]

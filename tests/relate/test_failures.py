@@ -7,7 +7,7 @@ import pytest
 
 from builder.relate import failures
 from builder.relate.factors import Factors, differing, says_enough
-from builder.relate.failures import find_instead, list_failures
+from builder.relate.failures import MOST_APART, find_instead, list_failures
 from tests.benchmarks.many import draw_strands
 from tests.relate.demo import entry_of, find, find_demo
 from tests.relate.drawn import factors_of
@@ -72,12 +72,20 @@ def test_the_nearest_piece_has_the_fewest_recorded_differences_of_all() -> None:
     of = {id(strand): record for strand, record in zip(strands, factors, strict=True)}
     worked = [of[id(s)] for s in strands if s.entry.piece.outcome.written == "success"]
     worked = [record for record in worked if says_enough(record)]
+    answered = 0
     for failure in found:
+        own = [of[id(s)] for s in strands if s.entry is failure.entry]
+        apart = [len(tuple(differing(mine, record))) for mine in own for record in worked]
+        least = min((count for count in apart if count), default=0)
+        if not 0 < least <= MOST_APART:
+            assert failure.instead is None
+            continue
         assert failure.strand and failure.instead
         mine = of[id(failure.strand)]
-        least = min(len(tuple(differing(mine, record))) for record in worked)
         assert len(failure.differing) == least
         assert failure.differing == tuple(differing(mine, of[id(failure.instead)]))
+        answered += 1
+    assert answered > len(found) / 4
 
 
 def test_a_failure_that_tells_too_little_stands_alone() -> None:
@@ -97,5 +105,5 @@ def test_a_failure_is_held_against_few_of_those_that_worked(monkeypatch) -> None
 
     monkeypatch.setattr(failures, "differing", count)
     found = find_instead(list_failures([s.entry for s in strands]), strands, factors)
-    # One to find it, one to say what differs, and hardly ever another.
-    assert len(held) <= 2.2 * len(found)
+    # One to find it, one to say what differs; at times one more, of a repeat that came out well.
+    assert len(held) <= 2.6 * len(found)

@@ -343,3 +343,15 @@ def test_values_within_a_tolerance_are_one_level() -> None:
     strands = library(*({"exposure": time} for time in ("60 s", "61 s", "2 min"))).strands
     rows = draw_levels([list_factors(strand) for strand in strands]).rows
     assert len({row[PLACE["time"]] for row in rows}) == 2
+
+
+def test_what_is_only_planned_counts_as_nothing_made() -> None:
+    """A sidecar as another, neither begun nor come out, is no repeat, sister or pair."""
+    made = {"piece": "P-1", "started": "2025-01-07", "outcome": "success"}
+    usual = {"ingredients": ["salt"], "exposure": "1 h", "sealant": "none"}
+    planned = entry_of(piece="P-2", same_as="P-1", **usual)
+    found = find((entry_of(**made, **usual), planned), [])
+    assert [strand.entry.piece.piece for strand in found.strands] == ["P-1"]
+    assert [strand.entry.piece.piece for strand in found.planned] == ["P-2"]
+    assert found.pairs == ()
+    assert found.repeats == ()
