@@ -278,9 +278,10 @@ class Effect:
 class Repeats:
     """Strands with no recorded difference, and how far apart they came out, ΔE00 of fresh looks.
 
-    ``apart``: mean of every two; ``from_mean``: mean distance from the colour in their middle;
-    ``noise``: what of ``apart`` the camera alone would make; ``spread``: ``apart`` without it. All
-    None where fewer than two of them carry a figure, ``read`` being how many do.
+    ``apart``: mean of every two, and ``farthest`` the largest of them; ``from_mean``: mean distance
+    from the colour in their middle; ``noise``: what of ``apart`` the camera alone would make;
+    ``spread``: ``apart`` without it. All None where fewer than two of them carry a figure, ``read``
+    being how many do.
     """
 
     strands: tuple[Strand, ...]
@@ -291,6 +292,7 @@ class Repeats:
     spread: float | None
     words: str
     unrecorded: tuple[str, ...]
+    farthest: float | None = None
 
 
 @dataclass(frozen=True)

@@ -103,6 +103,7 @@ def _draw(strands: Sequence[Strand], pairs: Sequence[Pair], unrecorded: tuple[st
         spread=spread,
         words=say_spread(spread, noise),
         unrecorded=unrecorded,
+        farthest=max(de00 for _, de00, _ in read),
     )
 
 

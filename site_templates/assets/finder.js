@@ -225,6 +225,7 @@
     } else {
       var lab = sums.read(words, told.names);
       wanted = lab ? wish(lab, !!state.get("lab")) : null;
+      if (words && !lab) complain(sayUnread(words));
     }
     written.value = state.get("lab") || (state.get("c") ? "#" + state.get("c") : "");
     mark();
@@ -252,6 +253,10 @@
     one("unread").hidden = false;
   }
 
+  function sayUnread(words) {
+    return "“" + words + "” is not a colour this page can read. Write it as #5a9e8f, as Lab 67 -32 -7, or by a name such as teal.";
+  }
+
   function mark() {
     if (wanted) picker.value = wanted.hex;
     written.removeAttribute("aria-invalid");
@@ -275,7 +280,7 @@
       return;
     }
     written.setAttribute("aria-invalid", "true");
-    complain("“" + written.value.trim() + "” is not a colour this page can read. Write it as #5a9e8f, as Lab 67 -32 -7, or by a name such as teal.");
+    complain(sayUnread(written.value.trim()));
   }
 
   /* ------------------------------------------------------- a picture of one's own */
