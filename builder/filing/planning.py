@@ -80,9 +80,6 @@ class _Desk:
     there: list[tuple[Path, str]] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
 
-    def find(self, sha256: str) -> str:
-        return self.known.get(sha256, "")
-
 
 def plan_filings(
     library: Library,
@@ -105,7 +102,7 @@ def plan_filings(
     taken = {photo.path.casefold() for photo in library.photos}
     for glimpse, match in arrivals:
         picture, problem = glimpse.picture, glimpse.problem or match.problem
-        filed = desk.find(picture.sha256) if picture else ""
+        filed = desk.known.get(picture.sha256, "") if picture else ""
         if picture and match.problem and filed:
             desk.there.append((glimpse.source, filed))
         elif picture is None or problem or match.because is None:

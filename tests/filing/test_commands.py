@@ -9,25 +9,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 from builder.cli import cli
-from builder.pipeline import gather
-from builder.read.settings import read_settings_file
 from builder.records.ledger import LEDGER
 from tests.filing.conftest import TODAY, demo
-from tests.pipeline.small_library import copy_small_library
 
 RECHECK = "2025-04-20_recheck_front"
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    root = copy_small_library(tmp_path_factory.mktemp("typed") / "library")
-    gather(root, read_settings_file(root), TODAY)
-    return root
-
-
-@pytest.fixture
-def library(made: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copytree(made, tmp_path / "library"))
 
 
 def type_in(*words: object) -> Result:
