@@ -15,7 +15,6 @@ from builder.records.photo import DateFrom, State
 from builder.records.piece import Entry
 from builder.records.settings import Settings
 from builder.records.spans import Span
-from builder.relate.filing import find_strays
 from builder.relate.findings import Findings, Look, Strand
 from builder.relate.synonyms import name_plainly
 from builder.relate.timeline import draw_timeline
@@ -109,12 +108,11 @@ def find_due(findings: Findings) -> tuple[Due, ...]:
 
 def watch_zones(findings: Findings) -> tuple[Due, ...]:
     """What is due, zone by zone."""
-    strays, _ = find_strays(findings.observations, findings.library.ledger)
     last = {entry.piece.piece: 0 for entry in findings.library.entries}
     for entry in findings.library.entries:
         last[entry.piece.piece] = max(last[entry.piece.piece], entry.piece.attempt)
     return tuple(
-        watch(strand, findings.library.settings, findings.today, strays)
+        watch(strand, findings.library.settings, findings.today, findings.strays)
         if strand.entry.piece.attempt == last[strand.entry.piece.piece]
         else _without(strand, gone="coloured again")
         for strand in findings.strands

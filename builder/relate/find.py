@@ -57,6 +57,7 @@ def find_findings(
         effects=find_effects(strands, rows, near),
         repeats=repeats,
         singles=find_singles(strands, factors, repeats),
+        strays=strays,
         planned=tuple(strand for strand in drawn if is_only_planned(strand)),
     )
 

@@ -7,7 +7,8 @@ together. Days are whole days that really passed.
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from builder.errors import Problem
@@ -332,6 +333,9 @@ class Findings:
     repeats: tuple[Repeats, ...] = ()
     singles: tuple[Single, ...] = ()
     planned: tuple[Strand, ...] = ()  # written down, and neither begun nor come out
+    strays: Mapping[str, str] = field(
+        default_factory=dict
+    )  # photographs that serve no comparison: why
 
     def strands_of(self, piece: str) -> tuple[Strand, ...]:
         return tuple(s for s in self.strands if s.entry.piece.piece == piece)
