@@ -125,7 +125,9 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
 
     def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
         ours = self.pages.get(page.file.src_uri)
-        return frame_page(ours.html if ours else html, self.settings.invented)
+        return frame_page(
+            ours.html if ours else html, self.settings.invented, page.file.src_uri, self.pages
+        )
 
     def on_post_page(self, output: str, **_: Any) -> str:
         return name_parts(output)

@@ -5,7 +5,7 @@ The only module that knows which theme carries the pages, with `scheme.css` besi
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -30,13 +30,21 @@ NAVIGATION: tuple[Any, ...] = (
     {"Home": "index.md"},
     {"The wall": "wall.md"},
     {"Find a colour": "find-a-colour.md"},
-    {"Sealed against bare": "sealed-against-bare.md"},
-    {"Ageing": "ageing.md"},
-    {"What one change does": "what-one-change-does.md"},
-    {"Repeats": "repeats.md"},
-    {"Due": "due.md"},
-    {"Did not work": "did-not-work.md"},
-    {"Next tests": "next-tests.md"},
+    {
+        "Does it hold": [
+            {"Ageing": "ageing.md"},
+            {"Sealed against bare": "sealed-against-bare.md"},
+            {"Due": "due.md"},
+        ]
+    },
+    {
+        "What was learned": [
+            {"What one change does": "what-one-change-does.md"},
+            {"Repeats": "repeats.md"},
+            {"Did not work": "did-not-work.md"},
+            {"Next tests": "next-tests.md"},
+        ]
+    },
     {
         "Method": [
             {"How we photograph and measure": "how-we-measure.md"},
@@ -93,19 +101,42 @@ def list_assets(templates: Path) -> tuple[tuple[str, Path], ...]:
 
 def navigate(pages: Sequence[str]) -> list[Any]:
     """The navigation of a library that names none: ours, then the maker's own pages."""
-    known = {"index.md"} | {
-        page
-        for item in NAVIGATION
-        for value in item.values()
-        for page in ([value] if isinstance(value, str) else [v for d in value for v in d.values()])
-    }
+    known = {"index.md"} | {page for _, listed in _headings() for _, page in listed}
     others = [page for page in pages if page not in known and not page.startswith(_OURS)]
     return [*NAVIGATION, *([{"Notes": others}] if others else [])]
 
 
-def frame_page(html: str, invented: str) -> str:
-    """A page's HTML with the notice of a made-up library above it, where there is one."""
-    if not invented:
-        return html
+def frame_page(html: str, invented: str, path: str = "", pages: Container[str] = ()) -> str:
+    """A page's HTML with the notice of a made-up library above it, where there is one, and the way
+    to those of its neighbours by the navigation that are among ``pages``."""
     notice = Markup('<p class="pat-invented"><b>Invented.</b> {}</p>\n').format(invented)
-    return f"{notice}{html}"
+    return f"{notice if invented else ''}{_show_neighbours(path, pages)}{html}"
+
+
+def _show_neighbours(path: str, pages: Container[str]) -> Markup:
+    """Links to the pages under the same heading of the navigation, this one marked."""
+    for heading, listed in _headings():
+        shown = [(title, page) for title, page in listed if page in pages]
+        if len(shown) > 1 and path in (page for _, page in shown):
+            links = Markup("\n").join(
+                Markup('<a href="{}"{}>{}</a>').format(
+                    page.removesuffix(".md") + ".html",
+                    Markup(' aria-current="page"') if page == path else "",
+                    title,
+                )
+                for title, page in shown
+            )
+            return Markup(
+                '<nav class="pat-neighbours" aria-label="{}" data-search-exclude>\n{}\n</nav>\n'
+            ).format(heading, links)
+    return Markup("")
+
+
+def _headings() -> Iterator[tuple[str, list[tuple[str, str]]]]:
+    """Each heading of our navigation with its pages: (title, page)."""
+    for item in NAVIGATION:
+        for heading, below in item.items():
+            if isinstance(below, str):
+                yield heading, [(heading, below)]
+            else:
+                yield heading, [pair for one in below for pair in one.items()]
