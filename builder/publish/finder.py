@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from builder.publish.cells import round_to
 from builder.publish.subjects import Subject
 from builder.relate.colour_matches import (
     ANOTHER,
@@ -20,9 +19,11 @@ from builder.relate.colour_matches import (
     list_candidates,
     list_patches,
 )
-from builder.relate.colour_names import list_centroids
+from builder.relate.colour_names import list_centroids, list_neutrals
+from builder.relate.colour_spelling import ALPHA_WORDS
 from builder.relate.findings import Findings, Look
 from builder.relate.strands import name_strand
+from builder.relate.web_colours import WEB_COLOURS
 
 SCRIPT = "patinarium/finder-data.js"
 _SEALED = {True: "sealed", False: "bare", None: ""}
@@ -51,7 +52,8 @@ def finder_script(findings: Findings, subjects: Mapping[str, Subject]) -> str:
     ``rows`` hold a zone each: name, number of the piece, place among ``metals``, the maker's words,
     "sealed", "bare" or "", 1 where it was repeated, the latest look and the one at twelve months
     (0 for none, 1 for the same). A look: picture, width, height, width on the mat in per cent, crop
-    (0 for none), u, place of the colour followed among its patches, and L*, a*, b*, share of each.
+    (0 for none), u, and L*, a*, b*, share of each patch. Nothing that is shown of them is rounded
+    here: page and command round once, and alike.
     """
     found = _candidates(findings, subjects)
     metals = sorted({subjects[_number(one)].metal for one in found})
@@ -61,7 +63,10 @@ def finder_script(findings: Findings, subjects: Mapping[str, Subject]) -> str:
         "steps": STEPS,
         "another": ANOTHER,
         "withinNoise": WITHIN_NOISE,
+        "alphaWords": ALPHA_WORDS,
         "names": [[centroid.name, *centroid.lab] for centroid in list_centroids()],
+        "neutrals": [[grey.name, grey.from_lightness, *grey.reach] for grey in list_neutrals()],
+        "web": WEB_COLOURS,
         "metals": metals,
         "rows": [_row(one, subjects[_number(one)], metals) for one in found],
     }
@@ -101,17 +106,10 @@ def _row(one: Candidate, subject: Subject, metals: list[str]) -> list[Any]:
 def _look(look: Look, subject: Subject) -> list[Any]:
     shown = subject.show(look, zone_only=True)
     picture = [shown.src, shown.width, shown.height, shown.of_mat or 0] if shown else ["", 0, 0, 0]
-    patches = list_patches(look)
-    followed = next((i for i, patch in enumerate(patches) if patch.lab == look.colour), 0)
-    numbers = [
-        number
-        for patch in patches
-        for number in (*(round_to(value, 2) for value in patch.lab), round_to(patch.share, 3))
-    ]
+    patches = [(*patch.lab, patch.share) for patch in list_patches(look)]
     return [
         *picture,
         [round(side, 4) for side in shown.crop] if shown and shown.crop else 0,
-        round_to(look.reading.u, 2) if look.reading else 0,
-        followed,
-        numbers,
+        look.reading.u if look.reading else 0,
+        [number for patch in patches for number in patch],
     ]

@@ -10,6 +10,7 @@ from builder.publish.pictures import Shown
 from builder.publish.series_page import FACTOR_TITLES
 from builder.publish.shares import KEPT_PRIVATE, hides, list_secrets
 from builder.publish.subjects import Subject
+from builder.publish.words import say_covered
 from builder.records.photo import Evidence, State
 from builder.relate.findings import Difference, Failure, Findings, Look, Strand, Verdict
 from builder.relate.strands import name_strand
@@ -47,7 +48,8 @@ class Numbers:
 @dataclass(frozen=True)
 class Fault:
     """A piece that did not work, wholly or in part, and the nearest one that did: ``differs`` is
-    (what, there, here) of each recorded difference."""
+    (what, there, here) of each recorded difference. ``covered`` and ``instead_covered`` say how
+    much of each was covered when fresh, "" where that is kept private."""
 
     subject: Subject
     shown: Shown | None
@@ -58,6 +60,8 @@ class Fault:
     instead_shown: Shown | None
     instead_name: str
     differs: tuple[tuple[str, str, str], ...]
+    covered: str = ""
+    instead_covered: str = ""
 
 
 @dataclass(frozen=True)
@@ -168,6 +172,7 @@ def _fault(
     )
     other = failure.instead
     instead = subjects.get(other.entry.piece.piece) if other else None
+    own = failure.strand or next(iter(subject.strands), None)
     return Fault(
         subject,
         subject.show(subject.leading),
@@ -178,7 +183,16 @@ def _fault(
         instead.show(other.latest) if instead and other else None,
         name_strand(other) if other else "",
         _list_differences(failure, secrets),
+        _say_covered(own, subject),
+        _say_covered(other, instead),
     )
+
+
+def _say_covered(strand: Strand | None, subject: Subject | None) -> str:
+    """A mean colour hides what stayed bare, so the coverage is said beside it."""
+    if strand is None or subject is None or "photos" in subject.withheld:
+        return ""
+    return say_covered(strand.fresh)
 
 
 def _list_differences(

@@ -16,14 +16,15 @@ from builder.publish.series_page import FACTOR_TITLES, SeriesRow
 from builder.publish.shares import KEPT_PRIVATE, hides, list_withheld
 from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
-from builder.publish.words import say_day
+from builder.publish.words import say_covered, say_day
 from builder.records.piece import Check, Entry
 from builder.relate.findings import Findings, Look, Pair, Strand
 
 
 @dataclass(frozen=True)
 class Neighbour:
-    """Another piece that differs by one recorded thing."""
+    """Another piece that differs by one recorded thing. ``covered``: how much of it and of this one
+    was covered when fresh, None where neither is told or it is kept private."""
 
     subject: Subject
     shown: Shown | None
@@ -31,6 +32,7 @@ class Neighbour:
     other: str
     zone: str
     pair: Pair
+    covered: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True)
@@ -182,12 +184,18 @@ def _list_neighbours(
                     theirs,
                     mine.zone,
                     pair,
+                    None if "photos" in secret else _say_covered(other, mine),
                 )
             )
     return tuple(
         (FACTOR_TITLES.get(factor, factor), tuple(found[factor]))
         for factor in sorted(found, key=lambda factor: (not factor, factor))
     )
+
+
+def _say_covered(other: Strand, mine: Strand) -> tuple[str, str] | None:
+    said = say_covered(other.fresh), say_covered(mine.fresh)
+    return None if said[0] == said[1] == say_covered(None) else said
 
 
 def _problems_of(subject: Subject, findings: Findings) -> tuple[Problem, ...]:

@@ -9,6 +9,7 @@ from typing import Any
 
 from builder.records.facts import Fact, Known, Moment, Quantity
 from builder.records.photo import DateFrom, Evidence, Lab, StateFrom
+from builder.relate.findings import Look
 
 # Not from the system: the same words on every machine.
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -71,6 +72,12 @@ def say_lab(lab: Lab) -> str:
 def say_share(share: float | None) -> str:
     """A share of an area, 0 to 1, in whole per cent."""
     return "" if share is None else f"{say_number(share * 100, 0)}{_THIN}%"
+
+
+def say_covered(look: Look | None) -> str:
+    """How much of the metal was covered in that look: ``58 %``, else ``not told``."""
+    share = look.coverage.share if look and look.coverage else None
+    return "not told" if share is None else say_share(share)
 
 
 def say_list(words: Iterable[str]) -> str:

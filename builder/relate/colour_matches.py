@@ -1,11 +1,14 @@
 """Which pieces are nearest to a colour, patch by patch and area by area.
 
-The score of a piece is told in one place, :func:`score_patches`; ``assets/colours.js`` does the
-same sum in the browser, and both are held to ``tests/data/colour_scores.csv``.
+How near a piece comes to a colour is told in one place, :func:`score_patches`, and how near to all
+the colours of another piece in :func:`lay_over`; ``assets/colours.js`` does the same sums in the
+browser, and both are held to ``tests/data/colour_scores.csv`` and ``colour_sets.csv``.
 """
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -17,6 +20,7 @@ from builder.measure.arrays import Floats
 from builder.measure.difference import delta_e_2000
 from builder.records.photo import ColourShare, Lab
 from builder.relate.findings import Findings, Look, Strand
+from builder.relate.strands import name_strand
 from builder.relate.visible import DAYS_A_MONTH
 
 #: What a piece pays, ΔE00, if none of its area counts: as much as a clear difference over all of
@@ -42,6 +46,8 @@ WITHIN_NOISE = "the same within the noise of the reading"
 #: ΔE00 beyond which a piece is not called of a colour. Common practice, no source.
 OUT_OF_REACH = 5.0
 
+_NOTHING = 1e-9  # of an area or a ΔE00: what sums leave over
+
 
 @dataclass(frozen=True)
 class Candidate:
@@ -63,7 +69,10 @@ class Candidate:
 class Match:
     """How near a candidate comes: ``share`` of its area, 0 to 1, lies within ``de00`` of the
     colour, its patch ``lab`` just so far. ``least`` is the ΔE00 of its nearest patch, however
-    small, ``half`` that within which half of its area lies; ``score`` is what it is ranked by."""
+    small, ``half`` that within which half of its area lies; ``score`` is what it is ranked by.
+
+    ``whole`` where it was held against several colours, area against area: ``de00`` is then the
+    mean over the area, and so are ``half`` and ``score``; ``lab`` is its largest patch."""
 
     candidate: Candidate
     look: Look
@@ -74,6 +83,7 @@ class Match:
     least: float
     half: float
     u: float
+    whole: bool = False
 
 
 def score_patches(de00: Floats, shares: Floats) -> tuple[npt.NDArray[Any], ...]:
@@ -172,9 +182,85 @@ def rank(
     return tuple(sorted(matches, key=lambda match: match.score))
 
 
+def rank_like(
+    tones: Sequence[ColourShare], candidates: Sequence[Candidate], at_twelve: bool = False
+) -> tuple[Match, ...]:
+    """The candidates nearest first, by how near they come to all of ``tones``, each over its own
+    share of the area; to a single one as :func:`rank` has it."""
+    if len(tones) == 1:
+        return rank(tones[0].lab, candidates, at_twelve)
+    wanted = np.array([tone.lab for tone in tones])
+    matches = []
+    for candidate in candidates:
+        look = candidate.look(at_twelve)
+        if look is None:
+            continue
+        patches = list_patches(look)
+        de00 = delta_e_2000(np.array([c.lab for c in patches])[:, None, :], wanted)
+        mean = lay_over(de00.tolist(), [c.share for c in patches], [tone.share for tone in tones])
+        u = look.reading.u if look.reading else 0.0
+        largest, least = patches[0].lab, float(de00.min())
+        matches.append(Match(candidate, look, mean, mean, 1.0, largest, least, mean, u, whole=True))
+    return tuple(sorted(matches, key=lambda match: match.score))
+
+
+def lay_over(
+    de00: Sequence[Sequence[float]], shares: Sequence[float], wanted: Sequence[float]
+) -> float:
+    """How far apart two surfaces are, part laid upon part: the mean ΔE00 over the area, with the
+    parts laid so that it is the least.
+
+    ``de00[i][j]`` is the ΔE00 of patch i of the one, of ``shares[i]`` of its area, from patch j of
+    the other, of ``wanted[j]``; shares count as parts of their sum. Source: the transportation
+    problem, solved by least-cost paths; e.g. Ahuja, Magnanti and Orlin, Network Flows (1993), 9.7.
+    """
+    left = [share / sum(shares) for share in shares]
+    room = [share / sum(wanted) for share in wanted]
+    laid = [[0.0] * len(room) for _ in left]
+    while max(left) > _NOTHING and max(room) > _NOTHING:
+        path = _find_path(de00, laid, left, room)
+        part = min(left[path[0][0]], room[path[-1][1]], *(laid[i][j] for i, j in path[1::2]))
+        for step, (i, j) in enumerate(path):
+            laid[i][j] += -part if step % 2 else part
+        left[path[0][0]] -= part
+        room[path[-1][1]] -= part
+    costs, parts = itertools.chain(*de00), itertools.chain(*laid)
+    return sum(cost * part for cost, part in zip(costs, parts, strict=True))
+
+
+def _find_path(
+    de00: Sequence[Sequence[float]],
+    laid: Sequence[Sequence[float]],
+    left: Sequence[float],
+    room: Sequence[float],
+) -> list[tuple[int, int]]:
+    """The cheapest way to lay a part that is left where there is room: (i, j) that gain by turns
+    with (i, j) that lose what was laid."""
+    here = [0.0 if share > _NOTHING else math.inf for share in left]
+    there = [math.inf] * len(room)
+    ways: list[list[tuple[int, int]]] = [[] for _ in left]
+    came: list[list[tuple[int, int]]] = [[] for _ in room]
+    moved = True
+    while moved:
+        moved = False
+        for i, j in itertools.product(range(len(left)), range(len(room))):
+            if here[i] + de00[i][j] < there[j] - _NOTHING:
+                there[j], came[j] = here[i] + de00[i][j], [*ways[i], (i, j)]
+                moved = True
+            if laid[i][j] > _NOTHING and there[j] - de00[i][j] < here[i] - _NOTHING:
+                here[i], ways[i] = there[j] - de00[i][j], [*came[j], (i, j)]
+                moved = True
+    return came[min((j for j, share in enumerate(room) if share > _NOTHING), key=there.__getitem__)]
+
+
 def list_patches(look: Look) -> tuple[ColourShare, ...]:
-    """The colours a look is judged by, with their shares."""
-    return look.reading.colours if look.reading is not None else ()
+    """The colours a look is judged by, with their shares, the largest first. They are rounded as
+    the page is given them, so that page and command come to the same figures."""
+    colours = look.reading.colours if look.reading is not None else ()
+    return tuple(
+        ColourShare((round(L, 2) + 0.0, round(a, 2) + 0.0, round(b, 2) + 0.0), round(share, 4))
+        for (L, a, b), share in ((colour.lab, colour.share) for colour in colours)
+    )
 
 
 def say_nearness(de00: float, u: float = 0.0) -> str:
@@ -185,18 +271,32 @@ def say_nearness(de00: float, u: float = 0.0) -> str:
 
 
 def say_reach(matches: Sequence[Match]) -> str:
-    """That nothing is of the colour, and how near the nearest comes; "" where half of some piece
-    is."""
-    half = min((match.half for match in matches), default=0.0)
-    if half <= OUT_OF_REACH:
+    """That no piece is of the colour over half of its area, and which comes nearest; "" where half
+    of some piece is."""
+    if not matches:
         return ""
-    least = min(match.least for match in matches)
-    if least > OUT_OF_REACH:
-        return f"Nothing here comes nearer than ΔE00 {least:.1f}, {say_nearness(least)}."
-    return (
-        f"No piece comes nearer than ΔE00 {half:.1f} over half of its area, {say_nearness(half)}; "
-        f"smaller parts come within ΔE00 {least:.1f}."
+    nearest = min(matches, key=lambda match: match.half)
+    if nearest.half <= OUT_OF_REACH:
+        return ""
+    over = "as the mean over its area" if nearest.whole else "over half of its area"
+    said = (
+        f"No piece comes nearer than ΔE00 {nearest.half:.1f} {over}: "
+        f"{name_strand(nearest.candidate.strand)}, {say_nearness(nearest.half)}."
     )
+    part = min(matches, key=lambda match: match.least)
+    if nearest.whole or f"{part.least:.1f}" == f"{nearest.half:.1f}":
+        return said
+    name = name_strand(part.candidate.strand)
+    return f"{said} A smaller part of {name} comes within ΔE00 {part.least:.1f}."
+
+
+def say_like(name: str, tones: Sequence[ColourShare], tone: int | None) -> str:
+    """What of a piece is gone by: all of its ``tones``, or the one at place ``tone``."""
+    if len(tones) == 1:
+        return f"Like {name}"
+    if tone is None:
+        return f"Like {name}, all its colours by area"
+    return f"Like the colour that covers {100 * tones[tone].share:.0f}\u202f% of {name}"
 
 
 def _within_half(de00: Floats, shares: Floats) -> Floats:

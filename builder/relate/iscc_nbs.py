@@ -283,3 +283,17 @@ CENTROIDS = """
 266 | dark grey | N 3.5 | 35.5 0.0 0.0
 267 | black | N 1.25 | 12.9 0.0 0.0
 """
+
+#: The blocks of the neutrals, the lightest first: number | name | from L* | how far from the grey
+#: axis, C*ab at hue angles of 0°, 30° … 330°. They reach from Munsell value 8.5, 6.5, 4.5, 2.5 and
+#: 0 upwards, and to Munsell chroma 0.5 all round: the charts of K. L. Kelly and D. B. Judd, Color:
+#: Universal Language and Dictionary of Names, NBS Special Publication 440 (1976), section 13, as
+#: transcribed with the public-domain iscc-nbs-colors. L*a*b* worked out as above, the distance at
+#: value 9, 7.5, 5.5, 3.5 and 1.25.
+NEUTRALS = """
+263 | white | 85.4 | 1.4 1.7 2.6 3.9 4.6 3.9 3.1 2.3 1.6 1.4 1.4 1.3
+264 | light grey | 66.0 | 1.6 2.0 2.8 3.7 4.1 3.6 2.9 2.2 1.7 1.5 1.6 1.5
+265 | medium grey | 45.9 | 2.0 2.4 3.0 3.6 3.8 3.3 2.7 2.3 2.0 1.8 2.0 2.0
+266 | dark grey | 25.3 | 2.7 3.1 3.3 3.4 3.4 2.8 2.4 2.3 2.3 2.4 2.6 2.7
+267 | black | 0.0 | 3.2 3.5 3.6 3.6 2.8 2.3 2.1 2.1 2.3 2.5 2.9 3.1
+"""

@@ -1,6 +1,6 @@
-/* Sums on colours for the page that finds pieces by colour: the same as builder/measure/spaces.py,
-   difference.py and builder/relate/colour_matches.py, and held to the same tables. L*a*b* is for
-   D65, 2° observer. */
+/* Sums on colours for the page that finds pieces by colour: the same as spaces.py and difference.py
+   of builder/measure and colour_matches.py, colour_names.py and colour_spelling.py of
+   builder/relate, and held to the same tables. L*a*b* is for D65, 2° observer. */
 (function (root) {
   "use strict";
 
@@ -16,9 +16,18 @@
     [0.0556300796969936, -0.2039769588889765, 1.0569715142428784]
   ];
   var WHITE = [0.9504559270516716, 1, 1.0890577507598784];
+  var WHITE_D50 = [0.9642956764295677, 1, 0.8251046025104602];
+  /* XYZ under D50 → XYZ under D65. Source: the linear Bradford transform of ICC.1. */
+  var FROM_D50 = [
+    [0.9554734214880751, -0.02309845494876461, 0.06325924320057065],
+    [-0.028369709333863714, 1.009995398081304, 0.021041441191917313],
+    [0.012314014864481995, -0.020507649298898957, 1.330365926242124]
+  ];
   var DELTA = 6 / 29;
   var TURN = Math.PI / 180;
   var MOST = 150; /* of a* and b*: beyond lies no colour of a surface */
+  var PER_CENT_OF_AB = 1.25; /* CSS Color 4: 100 % of a* or b* in lab() is 125 */
+  var NOTHING = 1e-9; /* of an area or a ΔE00: what sums leave over */
 
   function decode(v) { return v <= 0.04045 ? v / 12.92 : Math.pow((v + 0.055) / 1.055, 2.4); }
   function encode(v) { return v <= 0.04045 / 12.92 ? v * 12.92 : 1.055 * Math.pow(v, 1 / 2.4) - 0.055; }
@@ -27,18 +36,25 @@
     return matrix.map(function (row) { return row[0] * v[0] + row[1] * v[1] + row[2] * v[2]; });
   }
 
-  /* Linear sRGB, 0 to 1 → L*a*b*. Source: CIE 15:2004. */
-  function fromLinear(rgb) {
-    var f = times(TO_XYZ, rgb).map(function (value, i) {
+  /* XYZ → L*a*b* and back. Source: CIE 15:2004. */
+  function fromXyz(xyz) {
+    var f = xyz.map(function (value, i) {
       var t = value / WHITE[i];
       return t > DELTA * DELTA * DELTA ? Math.cbrt(t) : t / (3 * DELTA * DELTA) + 4 / 29;
     });
     return [116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])];
   }
 
+  function toXyz(lab, white) {
+    var fy = (lab[0] + 16) / 116;
+    return [fy + lab[1] / 500, fy, fy - lab[2] / 200].map(function (f, i) {
+      return white[i] * (f > DELTA ? f * f * f : 3 * DELTA * DELTA * (f - 4 / 29));
+    });
+  }
+
   /* "#5a9e8f" → L*a*b*. */
   function fromHex(hex) {
-    return fromLinear([1, 3, 5].map(function (at) { return decode(parseInt(hex.slice(at, at + 2), 16) / 255); }));
+    return fromXyz(times(TO_XYZ, [1, 3, 5].map(function (at) { return decode(parseInt(hex.slice(at, at + 2), 16) / 255); })));
   }
 
   function toHex(rgb) {
@@ -48,13 +64,7 @@
   }
 
   /* L*a*b* → "#5a9e8f", clipped to sRGB: for show only. */
-  function chip(lab) {
-    var fy = (lab[0] + 16) / 116;
-    var xyz = [fy + lab[1] / 500, fy, fy - lab[2] / 200].map(function (f, i) {
-      return WHITE[i] * (f > DELTA ? f * f * f : 3 * DELTA * DELTA * (f - 4 / 29));
-    });
-    return toHex(times(FROM_XYZ, xyz));
-  }
+  function chip(lab) { return toHex(times(FROM_XYZ, toXyz(lab, WHITE))); }
 
   /* ΔE00 of two colours. Source, with its equation numbers: Sharma, Wu and Dalal, Color Research
      and Application 30(1):21-30 (2005). */
@@ -103,51 +113,169 @@
     return best.concat(near.length ? near[0][0] : Infinity, half);
   }
 
-  /* The systematic name of a colour, of `names`: name, L*, a*, b* each. */
-  function nameOf(lab, names) {
+  /* How far apart two surfaces are, part laid upon part: the mean ΔE00 over the area, with the parts
+     laid so that it is the least. `patches` and `tones` are L*, a*, b*, share of one after the
+     other. The sum stands at lay_over in colour_matches.py. */
+  function layOver(patches, tones) {
+    var left = shares(patches), room = shares(tones), mean = 0;
+    var cost = left.map(function (_, i) {
+      return room.map(function (_, j) {
+        return deltaE(patches[4 * i], patches[4 * i + 1], patches[4 * i + 2], tones[4 * j], tones[4 * j + 1], tones[4 * j + 2]);
+      });
+    });
+    var laid = left.map(function () { return room.map(function () { return 0; }); });
+    while (Math.max.apply(null, left) > NOTHING && Math.max.apply(null, room) > NOTHING) {
+      var path = findPath(cost, laid, left, room), first = path[0][0], last = path[path.length - 1][1];
+      var part = path.reduce(function (least, step, at) {
+        return at % 2 ? Math.min(least, laid[step[0]][step[1]]) : least;
+      }, Math.min(left[first], room[last]));
+      path.forEach(function (step, at) { laid[step[0]][step[1]] += at % 2 ? -part : part; });
+      left[first] -= part;
+      room[last] -= part;
+    }
+    cost.forEach(function (row, i) { row.forEach(function (value, j) { mean += value * laid[i][j]; }); });
+    return mean;
+  }
+
+  function shares(patches) {
+    var each = patches.filter(function (_, at) { return at % 4 === 3; });
+    var all = each.reduce(function (sum, share) { return sum + share; }, 0);
+    return each.map(function (share) { return share / all; });
+  }
+
+  /* The cheapest way to lay a part that is left where there is room: [i, j] that gain by turns with
+     [i, j] that lose what was laid. */
+  function findPath(cost, laid, left, room) {
+    var here = left.map(function (share) { return share > NOTHING ? 0 : Infinity; });
+    var there = room.map(function () { return Infinity; });
+    var ways = left.map(function () { return []; }), came = room.map(function () { return []; });
+    for (var moved = true; moved;) {
+      moved = false;
+      for (var i = 0; i < left.length; i += 1) {
+        for (var j = 0; j < room.length; j += 1) {
+          if (here[i] + cost[i][j] < there[j] - NOTHING) {
+            there[j] = here[i] + cost[i][j];
+            came[j] = ways[i].concat([[i, j]]);
+            moved = true;
+          }
+          if (laid[i][j] > NOTHING && there[j] - cost[i][j] < here[i] - NOTHING) {
+            here[i] = there[j] - cost[i][j];
+            ways[i] = came[j].concat([[i, j]]);
+            moved = true;
+          }
+        }
+      }
+    }
+    var best = -1;
+    room.forEach(function (share, at) {
+      if (share > NOTHING && (best < 0 || there[at] < there[best])) best = at;
+    });
+    return came[best];
+  }
+
+  /* A figure to so many places as the pages written beforehand have it: the nearest, a half that is
+     one exactly to the even neighbour. */
+  function say(number, places) {
+    places = places === undefined ? 1 : places;
+    var size = Math.abs(number), scaled = size * Math.pow(10, places);
+    var half = scaled % 1 === 0.5 && size * 4 % 1 === 0;
+    var words = half ? (2 * Math.round(scaled / 2) / Math.pow(10, places)).toFixed(places) : size.toFixed(places);
+    return (number < 0 && Number(words) ? "\u2212" : "") + words;
+  }
+
+  /* The name of a colour: a neutral by its block, of `neutrals` (name, L* from which, reach from the
+     grey axis at twelve hue angles), else by the nearest middle, of `names` (name, L*, a*, b*). */
+  function nameOf(lab, names, neutrals) {
+    var hue = (Math.atan2(lab[2], lab[1]) / TURN + 360) % 360 / 30, at = Math.floor(hue) % 12;
+    var block = neutrals.filter(function (one) { return lab[0] >= one[1]; })[0] || neutrals[neutrals.length - 1];
+    var reach = block[2 + at] + (hue - Math.floor(hue)) * (block[2 + (at + 1) % 12] - block[2 + at]);
+    if (Math.hypot(lab[1], lab[2]) <= reach) return block[0];
     var least = Infinity, name = "";
     names.forEach(function (one) {
+      if (neutrals.some(function (grey) { return grey[0] === one[0]; })) return;
       var d = deltaE(lab[0], lab[1], lab[2], one[1], one[2], one[3]);
       if (d < least) { least = d; name = one[0]; }
     });
     return name;
   }
 
-  var NUMBER = "([-+]?\\d+(?:\\.\\d+)?)\\s*%?", BETWEEN = "[\\s,;/]+";
-  var LAB = new RegExp(
-    "^(?:cie\\s*)?(?:lab|l\\*?\\s*a\\*?\\s*b\\*?)?[\\s:=(]*" +
-    "(?:l\\*?\\s*[:=]?\\s*)?" + NUMBER + BETWEEN + "(?:a\\*?\\s*[:=]?\\s*)?" + NUMBER + BETWEEN +
-    "(?:b\\*?\\s*[:=]?\\s*)?" + NUMBER + "\\s*\\)?$", "i");
+  /* ---- colours as written: the same as builder/relate/colour_spelling.py, which says what is read */
 
-  /* A colour as written → L*a*b*; null for what is none. */
-  function read(words, names) {
-    words = words.trim().replace(/\u2212/g, "-");
-    var hex = /^#?([0-9a-f]{6}|[0-9a-f]{3})$/i.exec(words);
-    if (hex) return fromHex("#" + (hex[1].length === 6 ? hex[1] : hex[1].replace(/./g, "$&$&")));
-    var numbers = LAB.exec(words);
-    if (numbers) {
-      var lab = numbers.slice(1).map(Number);
-      var fits = lab[0] >= 0 && lab[0] <= 100 && Math.abs(lab[1]) <= MOST && Math.abs(lab[2]) <= MOST;
-      return fits ? lab : null;
-    }
-    var wanted = words.toLowerCase().replace(/gray/g, "grey").replace(/[\s-]+/g, " ");
-    var named = names.filter(function (one) { return one[0] === wanted; })[0];
-    return named ? named.slice(1) : readStyle(words);
+  var NUMBER = "[-+]?(?:\\d+(?:\\.\\d+)?|\\.\\d+)", BETWEEN = "[ ,;/]+";
+  var LAB = new RegExp(
+    "^(?:cie ?)?(?:lab|l\\*? ?a\\*? ?b\\*?)?[ :=]*" +
+    "(?:l\\*? ?[:=]? ?)?(" + NUMBER + ")" + BETWEEN + "(?:a\\*? ?[:=]? ?)?(" + NUMBER + ")" + BETWEEN +
+    "(?:b\\*? ?[:=]? ?)?(" + NUMBER + ")$");
+  var HEX = /^#?([0-9a-f]{6}|[0-9a-f]{3})$/;
+  var FUNCTION = /^(rgba?|hsla?|lab)\((.*)\)$/;
+  var PART = new RegExp("^(" + NUMBER + ")(%|deg)?$");
+  var SEE_THROUGH = /^(?:#?[0-9a-f]{8}|#[0-9a-f]{4}|(?:rgba?|hsla?|lab)\(.*(?:\/|,.*,.*,).*\))$/;
+
+  function tidy(words) { return words.replace(/\u2212/g, "-").toLowerCase().trim().replace(/\s+/g, " "); }
+
+  function hasAlpha(words) { return SEE_THROUGH.test(tidy(words)); }
+
+  function whole(digits) { return "#" + (digits.length === 6 ? digits : digits.replace(/./g, "$&$&")); }
+
+  /* sRGB, 0 to 1, clipped and taken to 8 bits → "#5a9e8f". */
+  function fromLevels(levels) {
+    return "#" + levels.map(function (v) {
+      return ("0" + Math.floor(Math.min(1, Math.max(0, v)) * 255 + 0.5).toString(16)).slice(-2);
+    }).join("");
   }
 
-  /* A colour as style sheets name it, read by the browser itself. */
-  function readStyle(words) {
-    var pen = document.createElement("canvas").getContext("2d");
-    var read = ["#000000", "#ffffff"].map(function (before) {
-      pen.fillStyle = before;
-      pen.fillStyle = words;
-      return pen.fillStyle;
-    });
-    return read[0] === read[1] && /^#[0-9a-f]{6}$/.test(read[0]) ? fromHex(read[0]) : null;
+  function keep(lab) {
+    lab = lab.map(function (v) { return Math.floor(v * 10 + 0.5) / 10 + 0; });
+    var fits = lab[0] >= 0 && lab[0] <= 100 && Math.abs(lab[1]) <= MOST && Math.abs(lab[2]) <= MOST;
+    return fits ? { lab: lab, hex: "" } : null;
+  }
+
+  function readFunction(name, inside) {
+    var commas = inside.indexOf(",") >= 0;
+    if (commas && name === "lab") return null;
+    var parts = (commas ? inside.split(",") : inside.trim().split(" ")).map(function (part) { return PART.exec(part.trim()); });
+    if (parts.length !== 3 || parts.indexOf(null) >= 0) return null;
+    var n = parts.map(function (part) { return Number(part[1]); });
+    var units = parts.map(function (part) { return part[2] || ""; });
+    if (units.slice(name === "hsl" ? 1 : 0).indexOf("deg") >= 0) return null;
+    if (name === "lab") {
+      var given = [n[0], units[1] ? n[1] * PER_CENT_OF_AB : n[1], units[2] ? n[2] * PER_CENT_OF_AB : n[2]];
+      return keep(given) && keep(fromXyz(times(FROM_D50, toXyz(given, WHITE_D50))));
+    }
+    if (name === "hsl") return units[0] === "%" ? null : { hex: fromHsl(n[0], n[1], n[2]) };
+    if (units[0] !== units[1] || units[1] !== units[2]) return null;
+    return { hex: fromLevels(n.map(function (v) { return units[0] ? v / 100 : v / 255; })) };
+  }
+
+  function fromHsl(hue, saturation, lightness) {
+    var light = Math.min(1, Math.max(0, lightness / 100));
+    var strength = Math.min(1, Math.max(0, saturation / 100)) * Math.min(light, 1 - light);
+    return fromLevels([0, 8, 4].map(function (start) {
+      var k = (start + ((hue % 360) + 360) % 360 / 30) % 12;
+      return light - strength * Math.max(-1, Math.min(k - 3, 9 - k, 1));
+    }));
+  }
+
+  /* A colour as written → its L*a*b* and, where it was given in sRGB, its code; null for what is
+     none. `names` as above, `web` the codes of style sheets' names. */
+  function read(words, names, web) {
+    words = tidy(words);
+    var found, colour = null;
+    if ((found = HEX.exec(words))) colour = { hex: whole(found[1]) };
+    else if ((found = FUNCTION.exec(words))) colour = readFunction(found[1].slice(0, 3), found[2]);
+    else if ((found = LAB.exec(words))) colour = keep(found.slice(1).map(Number));
+    else {
+      var wanted = words.replace(/gray/g, "grey").replace(/-/g, " ").replace(/ +/g, " ").trim();
+      found = names.filter(function (one) { return one[0] === wanted; })[0];
+      if (found) colour = { lab: found.slice(1), hex: "" };
+      else if (Object.prototype.hasOwnProperty.call(web, words)) colour = { hex: "#" + web[words] };
+    }
+    if (colour && colour.hex) colour.lab = fromHex(colour.hex);
+    return colour;
   }
 
   root.patColours = {
-    chip: chip, decode: decode, deltaE: deltaE, fromHex: fromHex, nameOf: nameOf, read: read,
-    score: score, toHex: toHex
+    chip: chip, decode: decode, deltaE: deltaE, fromHex: fromHex, hasAlpha: hasAlpha, layOver: layOver,
+    nameOf: nameOf, read: read, say: say, score: score, toHex: toHex
   };
 })(window);

@@ -7,7 +7,7 @@
   var SQUARE = 25; /* the square read from a picture: one such part of its longer side */
   var LONGEST = 1000; /* of a picture as drawn, pixels */
   var NAME = 0, NUMBER = 1, METAL = 2, WORDS = 3, SEALED = 4, REPEATED = 5, LATEST = 6, TWELVE = 7;
-  var SRC = 0, WIDE = 1, HIGH = 2, OF_MAT = 3, CROP = 4, U = 5, FOLLOWED = 6, PATCHES = 7;
+  var SRC = 0, WIDE = 1, HIGH = 2, OF_MAT = 3, CROP = 4, U = 5, PATCHES = 6;
 
   var form = document.querySelector("[data-pat-finder]");
   var told = window.patFinder, sums = window.patColours;
@@ -17,14 +17,19 @@
   var fields = ["at", "metal", "seal", "repeat"].map(function (name) { return form.elements[name]; });
   var picker = form.elements.picked, written = form.elements.written, file = form.elements.own;
   var canvas = one("canvas"), found = one("found"), more = one("more"), apart = one("apart");
-  var wanted = null; /* {lab, hex, words, like: row or null} */
+  var tone = one("tone"); /* stands by the answer, outside the form */
+  /* What is looked for: {tones: L*, a*, b*, share of each; hex: of the first; words; address; like:
+     the row it is like, or null; uncorrected}. */
+  var wanted = null;
   var matches = [], laid = 0, waiting = false;
 
   /* ---------------------------------------------------------------- words */
 
-  function say(number, places) {
-    return number.toFixed(places === undefined ? 1 : places).replace(/^-(?=0\.?0*$)/, "").replace("-", "\u2212");
-  }
+  var say = sums.say;
+
+  function sayShare(share) { return say(100 * share, 0) + "\u202f%"; }
+
+  function nameOf(lab) { return sums.nameOf(lab, told.names, told.neutrals); }
 
   function sayLab(lab) {
     return "L*\u00a0" + say(lab[0], 0) + "\u00a0a*\u00a0" + say(lab[1], 0) + "\u00a0b*\u00a0" + say(lab[2], 0);
@@ -51,6 +56,9 @@
 
   /* -------------------------------------------------------------- ranking */
 
+  /* Whether pieces are held against several colours, area against area. */
+  function whole() { return wanted.tones.length > 4; }
+
   function rank() {
     var twelve = form.elements.at.value === "12", metal = form.elements.metal.value;
     var seal = form.elements.seal.value, repeat = form.elements.repeat.value;
@@ -63,33 +71,51 @@
       if (wanted.like && row[NUMBER] === wanted.like[NUMBER]) return;
       var look = row[twelve && row[TWELVE] !== 1 ? TWELVE : LATEST];
       if (!look) { left.push(row); return; }
-      var sum = sums.score(wanted.lab, look[PATCHES], told.areaCost);
+      if (whole()) {
+        var mean = sums.layOver(look[PATCHES], wanted.tones);
+        matches.push({ row: row, look: look, score: mean, de00: mean, share: 1, at: 0, least: mean, half: mean });
+        return;
+      }
+      var sum = sums.score(wanted.tones.slice(0, 3), look[PATCHES], told.areaCost);
       matches.push({ row: row, look: look, score: sum[0], de00: sum[1], share: sum[2], at: sum[3], least: sum[4], half: sum[5] });
     });
     matches.sort(function (a, b) { return a.score - b.score; });
     return left;
   }
 
+  function nearestBy(key) {
+    return matches.reduce(function (best, match) { return match[key] < best[key] ? match : best; });
+  }
+
   function sayReach() {
-    var least = Infinity, half = Infinity;
-    matches.forEach(function (match) {
-      least = Math.min(least, match.least);
-      half = Math.min(half, match.half);
-    });
-    if (!matches.length || half <= told.outOfReach) return "";
-    if (least > told.outOfReach) {
-      return "Nothing here comes nearer than ΔE00 " + say(least) + ", " + sayNearness(least, 0) + ".";
-    }
-    return "No piece comes nearer than ΔE00 " + say(half) + " over half of its area, " + sayNearness(half, 0) +
-      "; smaller parts come within ΔE00 " + say(least) + ".";
+    if (!matches.length) return "";
+    var nearest = nearestBy("half"), part = nearestBy("least");
+    if (nearest.half <= told.outOfReach) return "";
+    var said = "No piece comes nearer than ΔE00 " + say(nearest.half) +
+      (whole() ? " as the mean over its area: " : " over half of its area: ") + nearest.row[NAME] + ", " +
+      sayNearness(nearest.half, 0) + ".";
+    if (whole() || say(part.least) === say(nearest.half)) return said;
+    return said + " A smaller part of " + part.row[NAME] + " comes within ΔE00 " + say(part.least) + ".";
   }
 
   /* -------------------------------------------------------------- results */
 
-  function chipOf(hex) {
+  function chipOf(paint) {
     var chip = make("span", "pat-chip");
-    chip.style.setProperty("--chip", hex);
+    chip.style.setProperty("--chip", paint);
     return chip;
+  }
+
+  /* Several colours beside each other, each as wide as its share. */
+  function paintOf(patches) {
+    var stops = [], from = 0, all = 0, i;
+    for (i = 0; i < patches.length; i += 4) all += patches[i + 3];
+    for (i = 0; i < patches.length; i += 4) {
+      var to = from + 100 * patches[i + 3] / all;
+      stops.push(sums.chip(patches.slice(i, i + 3)) + " " + from + "% " + to + "%");
+      from = to;
+    }
+    return "linear-gradient(to right, " + stops.join(", ") + ")";
   }
 
   function show(row, look) {
@@ -135,17 +161,19 @@
     link.appendChild(mat);
     link.appendChild(words);
     item.appendChild(link);
-    var chips = make("span", "pat-two-chips");
+    var chips = make("span", "pat-two-chips" + (whole() ? " pat-two-chips-over" : ""));
     chips.setAttribute("aria-hidden", "true");
-    chips.appendChild(chipOf(wanted.hex));
-    chips.appendChild(chipOf(sums.chip(lab)));
+    chips.appendChild(chipOf(whole() ? paintOf(wanted.tones) : wanted.hex));
+    chips.appendChild(chipOf(whole() ? paintOf(look[PATCHES]) : sums.chip(lab)));
     item.appendChild(chips);
     var near = make("p", "pat-near");
     near.appendChild(document.createTextNode("ΔE00 "));
     near.appendChild(make("b", "", say(match.de00)));
     near.appendChild(make("span", "pat-soft", " u " + say(look[U])));
     near.appendChild(make("span", "", sayNearness(match.de00, look[U])));
-    near.appendChild(make("span", "pat-soft", "on " + say(100 * match.share, 0) + "\u202f% of the area; " + sums.nameOf(lab, told.names)));
+    near.appendChild(make("span", "pat-soft", whole()
+      ? "mean over the area; mostly " + nameOf(lab)
+      : "on " + sayShare(match.share) + " of the area; " + nameOf(lab)));
     item.appendChild(near);
     return item;
   }
@@ -180,8 +208,10 @@
     fields.forEach(function (field) { field.classList.toggle("pat-set", field.selectedIndex > 0); });
     if (!ready) return;
     var left = rank(), reach = sayReach();
-    one("swatch").style.setProperty("--chip", wanted.hex);
-    one("wanted").textContent = wanted.words + sums.nameOf(wanted.lab, told.names) + ", " + sayLab(wanted.lab);
+    one("swatch").style.setProperty("--chip", whole() ? paintOf(wanted.tones) : wanted.hex);
+    one("wanted").textContent = wanted.words + sayTones();
+    one("warning").hidden = !wanted.uncorrected;
+    offerTones();
     one("count").textContent = matches.length
       ? count(matches.map(function (match) { return match.row; })) + ", the nearest first"
       : left.length ? "None of these is known at twelve months." : "No piece is all of that. Take one of the filters away.";
@@ -191,6 +221,30 @@
     laid = 0;
     layMore();
     tellApart(left);
+  }
+
+  function sayTones() {
+    if (!whole()) return sayTone(wanted.tones);
+    var said = [];
+    for (var i = 0; i < wanted.tones.length; i += 4) {
+      said.push(sayShare(wanted.tones[i + 3]) + " " + sayTone(wanted.tones.slice(i, i + 3)));
+    }
+    return said.join("; ");
+  }
+
+  function sayTone(lab) { return nameOf(lab) + ", " + sayLab(lab); }
+
+  /* The colours of the piece that is gone by, to be chosen among. */
+  function offerTones() {
+    var patches = wanted.like ? wanted.like[LATEST][PATCHES] : [];
+    one("tones").hidden = patches.length <= 4;
+    tone.textContent = "";
+    tone.add(new Option("all, each by its area", ""));
+    for (var i = 0; i < patches.length; i += 4) {
+      tone.add(new Option(sayShare(patches[i + 3]) + ": " + nameOf(patches.slice(i, i + 3)) + " alone", String(i / 4 + 1)));
+    }
+    tone.value = wanted.tone ? String(wanted.tone) : "";
+    tone.classList.toggle("pat-set", !!wanted.tone);
   }
 
   /* Once a frame, however fast a colour is dragged about. */
@@ -203,12 +257,9 @@
   /* -------------------------------------------------------------- address */
 
   function writeAddress() {
-    var state = new URLSearchParams();
-    if (wanted && wanted.like) state.set("like", wanted.like[NAME]);
-    else if (wanted && wanted.exact) state.set("lab", wanted.lab.join(","));
-    else if (wanted) state.set("c", wanted.hex.slice(1));
+    var state = new URLSearchParams(wanted ? wanted.address : {});
     fields.forEach(function (field) { if (field.selectedIndex > 0) state.set(field.name, field.value); });
-    var hash = state.toString();
+    var hash = state.toString().replace(/%2C/g, ",");
     history.replaceState(null, "", hash ? "#" + hash : location.pathname + location.search);
   }
 
@@ -219,33 +270,56 @@
       if (field.selectedIndex < 0) field.selectedIndex = 0;
     });
     one("unread").hidden = true;
+    wanted = null;
     var like = state.get("like"), words = state.get("lab") || state.get("c") || "";
+    written.value = "";
     if (like) {
-      wantLike(like);
-    } else {
-      var lab = sums.read(words, told.names);
-      wanted = lab ? wish(lab, !!state.get("lab")) : null;
-      if (words && !lab) complain(sayUnread(words));
+      wantLike(like, Number(state.get("tone")));
+    } else if (words) {
+      var read = sums.read(words.replace(/,/g, " "), told.names, told.web);
+      wanted = read && wish(read, state.get("from") === "picture");
+      if (wanted) written.value = wanted.hex && state.get("c") ? wanted.hex : words.replace(/,/g, " ");
+      else complain(sayUnread(words));
     }
-    written.value = state.get("lab") || (state.get("c") ? "#" + state.get("c") : "");
     mark();
     answer();
   }
 
-  function wish(lab, exact) { return { lab: lab, hex: sums.chip(lab), words: "", exact: exact, like: null }; }
+  /* One colour. `read` holds its L*a*b* and, if it was given so, its sRGB code. */
+  function wish(read, uncorrected) {
+    var address = read.hex ? { c: read.hex.slice(1) } : { lab: read.lab.join(",") };
+    if (uncorrected) address.from = "picture";
+    return {
+      tones: read.lab.concat(1), hex: read.hex || sums.chip(read.lab), address: address, like: null,
+      words: uncorrected ? "From a picture, uncorrected: " : "", uncorrected: !!uncorrected, tone: 0
+    };
+  }
 
-  function wantLike(name) {
-    var row = told.rows.filter(function (r) { return r[NAME] === name; })[0] ||
-      told.rows.filter(function (r) { return r[NUMBER] === name; })[0];
+  function find(name) {
+    var same = name.trim().replace(/\s+/g, " ").toLowerCase();
+    return [NAME, NUMBER].reduce(function (row, at) {
+      return row || told.rows.filter(function (r) { return r[at].toLowerCase() === same; })[0];
+    }, null);
+  }
+
+  /* Like a piece: by all its colours, or by the one at place `nth`, the largest being the first. */
+  function wantLike(name, nth) {
+    var row = find(name);
+    wanted = null;
     if (!row) {
-      wanted = null;
       complain(name + " has no reading here, so nothing can be told like it.");
       return;
     }
-    var at = 4 * row[LATEST][FOLLOWED];
-    wanted = wish(row[LATEST][PATCHES].slice(at, at + 3), false);
-    wanted.like = row;
-    wanted.words = "Like " + row[NAME] + ": ";
+    var patches = row[LATEST][PATCHES], several = patches.length > 4, at = 4 * (nth - 1);
+    nth = several && nth >= 1 && at < patches.length ? Math.floor(nth) : 0;
+    at = 4 * Math.max(0, nth - 1);
+    wanted = {
+      tones: nth || !several ? patches.slice(at, at + 4) : patches, hex: sums.chip(patches.slice(at, at + 3)),
+      address: nth ? { like: row[NAME], tone: nth } : { like: row[NAME] }, like: row, uncorrected: false, tone: nth,
+      words: !several ? "Like " + row[NAME] + ": " : nth
+        ? "Like the colour that covers " + sayShare(patches[at + 3]) + " of " + row[NAME] + ": "
+        : "Like " + row[NAME] + ", all its colours by area: "
+    };
   }
 
   function complain(words) {
@@ -254,7 +328,8 @@
   }
 
   function sayUnread(words) {
-    return "“" + words + "” is not a colour this page can read. Write it as #5a9e8f, as Lab 67 -32 -7, or by a name such as teal.";
+    return "“" + words + "” is not a colour this page can read. " + (sums.hasAlpha(words)
+      ? told.alphaWords : "Write it as #5a9e8f, as Lab 67 -32 -7, or by a name such as teal.");
   }
 
   function mark() {
@@ -262,25 +337,37 @@
     written.removeAttribute("aria-invalid");
   }
 
-  function want(lab, exact) {
-    wanted = wish(lab, exact);
+  function settle() {
     one("unread").hidden = true;
     mark();
     writeAddress();
     ask();
   }
 
+  function want(read, uncorrected) {
+    wanted = wish(read, uncorrected);
+    settle();
+  }
+
+  function wantHex(hex, uncorrected) { want({ lab: sums.fromHex(hex), hex: hex }, uncorrected); }
+
   /* --------------------------------------------------------------- typing */
 
   function readWritten() {
     if (!written.value.trim()) return;
-    var lab = sums.read(written.value, told.names);
-    if (lab) {
-      want(lab, !/^#?[0-9a-f]{3,6}$/i.test(written.value.trim()));
+    var like = /^\s*like\s+(.+)$/i.exec(written.value);
+    if (like && find(like[1])) {
+      wantLike(like[1], 0);
+      settle();
+      return;
+    }
+    var read = sums.read(written.value, told.names, told.web);
+    if (read) {
+      want(read, false);
       return;
     }
     written.setAttribute("aria-invalid", "true");
-    complain(sayUnread(written.value.trim()));
+    complain(like ? like[1] + " has no reading here, so nothing can be told like it." : sayUnread(written.value.trim()));
   }
 
   /* ------------------------------------------------------- a picture of one's own */
@@ -311,12 +398,15 @@
     var s = Math.min(side(), kept.width, kept.height);
     var left = Math.round(Math.min(kept.width - s, Math.max(0, x - s / 2)));
     var top = Math.round(Math.min(kept.height - s, Math.max(0, y - s / 2)));
-    var data = kept.getContext("2d").getImageData(left, top, s, s).data, sum = [0, 0, 0], n = data.length / 4;
+    var data = kept.getContext("2d").getImageData(left, top, s, s).data, sum = [0, 0, 0], n = 0;
     spot = [left + s / 2, top + s / 2];
     for (var i = 0; i < data.length; i += 4) {
+      if (data[i + 3] < 255) continue; /* what can be seen through is not of the picture */
+      n += 1;
       for (var k = 0; k < 3; k += 1) sum[k] += sums.decode(data[i + k] / 255);
     }
     var pen = canvas.getContext("2d"), line = Math.max(1.5, canvas.width / 300);
+    pen.clearRect(0, 0, canvas.width, canvas.height);
     pen.drawImage(kept, 0, 0);
     pen.lineWidth = 2 * line;
     pen.strokeStyle = "#fff";
@@ -324,9 +414,13 @@
     pen.lineWidth = line;
     pen.strokeStyle = "#000";
     pen.strokeRect(left - line, top - line, s + 2 * line, s + 2 * line);
+    if (!n) {
+      complain("The picture can be seen through there, so there is no colour to read. Move the square.");
+      return;
+    }
     var hex = sums.toHex(sum.map(function (v) { return v / n; }));
     written.value = hex;
-    want(sums.fromHex(hex), false);
+    wantHex(hex, true);
   }
 
   function point(event) {
@@ -355,11 +449,15 @@
 
   form.hidden = false;
   form.addEventListener("submit", function (event) { event.preventDefault(); readWritten(); });
-  picker.addEventListener("input", function () { written.value = picker.value; want(sums.fromHex(picker.value), false); });
+  picker.addEventListener("input", function () { written.value = picker.value; wantHex(picker.value, false); });
   written.addEventListener("change", readWritten);
   file.addEventListener("change", openPicture);
   fields.forEach(function (field) {
     field.addEventListener("change", function () { writeAddress(); answer(); });
+  });
+  tone.addEventListener("change", function () {
+    wantLike(wanted.like[NAME], Number(tone.value));
+    settle();
   });
   more.addEventListener("click", function () {
     var first = laid;

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 import re
 from pathlib import Path
 from typing import Any
@@ -14,16 +13,28 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
+from builder.find_commands import _one, _read_piece, _report, _Wanted
 from builder.measure.difference import delta_e_2000
-from builder.relate.colour_matches import AREA_COST, score_patches
-from builder.relate.colour_names import list_centroids, name_colour
+from builder.pipeline import choose_day, gather
+from builder.publish.words import say_number
+from builder.read.settings import read_settings_file
+from builder.relate.colour_matches import (
+    AREA_COST,
+    Candidate,
+    lay_over,
+    list_candidates,
+)
+from builder.relate.colour_names import list_centroids, list_neutrals, name_colours
 from builder.relate.colour_spelling import spell_colour
+from builder.relate.web_colours import WEB_COLOURS
 
 ROOT = Path(__file__).resolve().parents[2]
 DATA = ROOT / "tests" / "data"
 PAGE = "find-a-colour.html"
 PUBLISHED = 1e-4  # ΔE00: the table's last place
 SEVERE = ("serious", "critical")
+NAMES = [[centroid.name, *centroid.lab] for centroid in list_centroids()]
+NEUTRALS = [[grey.name, grey.from_lightness, *grey.reach] for grey in list_neutrals()]
 VERDIGRIS = (75, 127, 112)  # SH-014 after a year, `tests/data/demo_pieces.csv`
 
 
@@ -102,24 +113,86 @@ def test_the_script_reads_srgb_as_the_standard_has_it(sums: Page) -> None:
         assert sums.evaluate("lab => patColours.chip(lab)", lab) == hex_
 
 
-@pytest.mark.parametrize(
-    "words",
-    ["67 -32 -7", "Lab 67, -32, -7", "lab(67% -32 -7)", "L* 67 a* −32 b* −7", "#5a9e8f", "5A9E8F",
-     "#fa0", "greyish green", "Grayish Green", "120 0 0", "90 158 143", "greenish", "", "1 2"],
-)  # fmt: skip
-def test_the_script_reads_what_the_command_reads(sums: Page, words: str) -> None:
-    names = [[c.name, *c.lab] for c in list_centroids()]
-    read = sums.evaluate("([w, names]) => patColours.read(w, names)", [words, names])
-    lab = spell_colour(words)
-    assert (read is None) == (lab is None)
-    assert lab is None or read == pytest.approx(lab, abs=1e-6)
+def test_the_script_reads_colours_as_the_table_has_it(sums: Page) -> None:
+    """The same table as `tests/relate/test_colour_spelling.py`."""
+    table = rows("colour_spellings.csv")
+    read = sums.evaluate(
+        """([all, names, web]) => all.map(
+          words => [patColours.read(words, names, web), patColours.hasAlpha(words)])""",
+        [[row["words"] for row in table], NAMES, WEB_COLOURS],
+    )
+    for row, (colour, alpha) in zip(table, read, strict=True):
+        lab = spell_colour(row["words"])
+        assert (colour is None) == (lab is None), row["words"]
+        assert alpha is (row["source"] == "alpha is refused"), row["words"]
+        if lab is not None:
+            assert colour["lab"] == pytest.approx(lab, abs=1e-6), row["words"]
+            assert colour["hex"] == row["hex"], row["words"]
 
 
-def test_the_script_reads_the_names_of_style_sheets(sums: Page) -> None:
-    teal = sums.evaluate("patColours.read('Teal', [])")
-    assert teal == pytest.approx(spell_colour("#008080"))  # CSS Color Module Level 4
-    for other in ("transparent", "inherit", "url(x)"):
-        assert sums.evaluate("w => patColours.read(w, [])", other) is None
+def test_what_style_sheets_may_write_is_read_as_the_browser_reads_it(sums: Page) -> None:
+    """Chromium's own reading of CSS Color 4, as it fills a canvas."""
+    as_css = [row for row in rows("colour_spellings.csv") if "CSS" in row["source"]]
+    assert len(as_css) > 15
+    for row in as_css:
+        code = sums.evaluate(
+            """words => {
+              const pen = document.createElement("canvas").getContext("2d");
+              pen.fillStyle = words;
+              pen.fillRect(0, 0, 1, 1);
+              return [...pen.getImageData(0, 0, 1, 1).data.slice(0, 3)];
+            }""",
+            row["words"],
+        )
+        chip = row["hex"] or sums.evaluate(
+            "lab => patColours.chip(lab)", [float(row[name]) for name in "Lab"]
+        )
+        # An L*a*b* to one decimal may come to the neighbouring code.
+        assert code == pytest.approx(list(bytes.fromhex(chip[1:])), abs=0 if row["hex"] else 1), row
+
+
+def test_the_script_lays_surfaces_over_each_other_as_the_table_has_it(sums: Page) -> None:
+    for row in rows("colour_sets.csv"):
+        sides = [
+            [float(n) for patch in row[name].split("; ") for n in patch.split()]
+            for name in ("patches", "tones")
+        ]
+        mean = sums.evaluate("([a, b]) => patColours.layOver(a, b)", sides)
+        assert mean == pytest.approx(float(row["mean"]), abs=1e-3), row["case"]
+
+
+def test_the_script_lays_surfaces_as_the_command_does(sums: Page) -> None:
+    draw = np.random.default_rng(7)
+    for _ in range(40):
+        ours, theirs = (
+            np.column_stack(
+                (draw.uniform((20, -30, -30), (80, 30, 40), (n, 3)), draw.dirichlet(np.ones(n)))
+            )
+            for n in draw.integers(1, 6, 2).tolist()
+        )
+        de00 = delta_e_2000(ours[:, None, :3], theirs[None, :, :3]).tolist()
+        mean = sums.evaluate(
+            "([a, b]) => patColours.layOver(a, b)", [ours.ravel().tolist(), theirs.ravel().tolist()]
+        )
+        assert mean == pytest.approx(lay_over(de00, ours[:, 3].tolist(), theirs[:, 3].tolist()))
+
+
+def test_the_script_rounds_as_the_pages_do(sums: Page) -> None:
+    halves = [0.25, 0.35, 0.75, 1.05, 1.55, 1.5499, 2.5, 12.5, 69.5, 0.5, 1.5, -0.5, -0.04, -1.25]
+    for places in (0, 1):
+        said = sums.evaluate("([n, p]) => n.map(v => patColours.say(v, p))", [halves, places])
+        assert said == [say_number(value, places) for value in halves]
+
+
+def test_the_script_names_colours_as_the_pages_do(sums: Page) -> None:
+    draw = np.random.default_rng(11)
+    near = draw.uniform((0, -6, -6), (100, 6, 6), (300, 3)).tolist()
+    labs = [(0.0, 0.0, 0.0), (100.0, 0.0, 0.0), *(tuple(lab) for lab in near)]
+    named = sums.evaluate(
+        "([labs, names, greys]) => labs.map(lab => patColours.nameOf(lab, names, greys))",
+        [labs, NAMES, NEUTRALS],
+    )
+    assert named == list(name_colours(labs))
 
 
 def test_three_thousand_pieces_are_asked_for_sixty_tiles_alone(visit: Any) -> None:
@@ -156,22 +229,66 @@ def test_a_colour_typed_brings_the_nearest_pieces_and_stands_in_the_address(visi
     type_colour(page, "Lab 49.4 -21.5 2.9")
     assert found(page)[0] == "SH-014"  # its colour by the demo's own table
     assert "#lab=49.4" in page.url
-    expect(page.locator("[data-pat-wanted]")).to_contain_text(name_colour((49.4, -21.5, 2.9)))
+    expect(page.locator("[data-pat-wanted]")).to_contain_text(*name_colours([(49.4, -21.5, 2.9)]))
     before = found(page)
     page.reload()
     assert found(page) == before
 
 
-def test_the_page_ranks_as_the_command_does(visit: Any, site: Path) -> None:
-    script = (site / "patinarium" / "finder-data.js").read_text(encoding="utf-8")
-    told = json.loads(script.removeprefix("window.patFinder=").rstrip(";\n"))
-    colour = np.array(spell_colour("#885f49"))
-    scores = {}
-    for row in told["rows"]:
-        patches = np.array(row[6][7]).reshape(1, -1, 4)
-        apart = delta_e_2000(patches[..., :3], colour)
-        scores[row[0]] = float(score_patches(apart, patches[..., 3])[0][0])
-    assert found(visit().open(f"{PAGE}#c=885f49")) == sorted(scores, key=lambda name: scores[name])
+@pytest.fixture(scope="module")
+def candidates(site: Path) -> tuple[Candidate, ...]:
+    """What the command goes by: the demo, as it was built."""
+    settings = read_settings_file(ROOT)
+    day = choose_day(None, settings)
+    return list_candidates(gather(ROOT, settings, day, lambda _done, _of: None).findings)
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["#885f49", "teal", "67 -32 -7", "#ff00ff", "like SH-015", "like SH-024 left", "like SH-008"],
+)
+def test_page_and_command_say_the_same_in_every_figure(
+    visit: Any, candidates: tuple[Candidate, ...], words: str
+) -> None:
+    like = words.removeprefix("like ")
+    lab = spell_colour(words)
+    wanted = _one(lab) if lab else _read_piece(like, candidates, None)
+    others = [c for c in candidates if c.strand.entry.piece.piece != wanted.own]
+    page = visit().open(PAGE)
+    type_colour(page, words)
+    assert said_by_page(page) == said_by_command(wanted, others)
+
+
+def said_by_page(page: Page) -> list[str]:
+    expect(page.locator("[data-pat-answer]")).to_be_visible()
+    head = page.locator("[data-pat-wanted]").inner_text()
+    reach = page.locator("[data-pat-reach]").inner_text()
+    tiles = page.locator("[data-pat-found] > li").evaluate_all(
+        """items => items.map(item => [
+          item.querySelector(".pat-number").textContent,
+          ...[...item.querySelector(".pat-near").childNodes].map(node => node.textContent)
+        ])"""
+    )
+    lines = [
+        f"{name}|ΔE00 {de00}|{u.strip()}|{nearness}|{area}"
+        for name, _, de00, u, nearness, area in (tile for tile in tiles[:20])
+    ]
+    plain = [head, *([reach] if reach else []), *lines]
+    return [line.replace("\u00a0", " ").replace("\u202f", " ") for line in plain]
+
+
+def said_by_command(wanted: _Wanted, others: list[Candidate]) -> list[str]:
+    told = []
+    for line in _report(wanted, others, at_twelve=False):
+        if line.startswith("  and "):
+            continue
+        if not line.startswith("  "):
+            told.append(line)
+            continue
+        name, de00, u, area, nearness, _, colour = re.split(r"\s{2,}", line.strip())
+        area = f"{area}; mostly " if area.startswith("mean") else f"{area} of the area; "
+        told.append(f"{name}|{de00}|{u}|{nearness}|{area}{colour}")
+    return told
 
 
 def test_a_colour_picked_is_taken_at_once(visit: Any) -> None:
@@ -205,8 +322,34 @@ def test_a_picture_is_sampled_where_it_is_clicked_and_sent_nowhere(visit: Any) -
     assert found(page)[0] == "SH-014"
     canvas.click(position={"x": box["width"] * 0.75, "y": box["height"] / 2})
     expect(page.locator("input[name=written]")).to_have_value("#ffffff")
+    expect(page.locator("[data-pat-wanted]")).to_contain_text("uncorrected: white")
     assert visitor.asked == []
     assert visitor.errors == []
+
+
+def test_that_a_colour_is_uncorrected_stays_with_its_address(visit: Any) -> None:
+    page = visit().open(PAGE)
+    give(page, picture(VERDIGRIS, VERDIGRIS))
+    expect(page.locator("[data-pat-wanted]")).to_contain_text("uncorrected")
+    assert page.url.endswith("#c=4b7f70&from=picture")
+    page.reload()
+    expect(page.locator("[data-pat-wanted]")).to_contain_text("uncorrected")
+    expect(page.locator("[data-pat-warning]")).to_be_visible()
+    type_colour(page, "#4b7f71")
+    expect(page.locator("[data-pat-warning]")).to_be_hidden()
+    assert page.url.endswith("#c=4b7f71")
+
+
+def test_what_can_be_seen_through_does_not_count(visit: Any) -> None:
+    page = visit().open(PAGE)
+    image = Image.new("RGBA", (400, 300), (255, 255, 255, 0))
+    image.paste((*VERDIGRIS, 255), (195, 145, 200, 150))
+    stream = io.BytesIO()
+    image.save(stream, "PNG")
+    give(page, stream.getvalue())
+    expect(page.locator("input[name=written]")).to_have_value("#4b7f70")
+    page.locator("[data-pat-canvas]").press("Shift+ArrowRight")
+    expect(page.locator("[data-pat-unread]")).to_contain_text("can be seen through there")
 
 
 def test_the_mean_of_the_square_is_taken_in_linear_light(visit: Any) -> None:
@@ -248,6 +391,49 @@ def test_from_the_page_of_a_piece_others_like_it_are_a_click_away(visit: Any) ->
     shown = found(page)
     assert "SH-014" not in shown
     assert len(shown) > 20
+
+
+def test_like_a_piece_of_two_colours_means_both_and_either_may_be_chosen(visit: Any) -> None:
+    page = visit().open(f"{PAGE}#like=SH-023")
+    wanted = page.locator("[data-pat-wanted]")
+    expect(wanted).to_contain_text("Like SH-023, all its colours by area")
+    # Made with the same two colours, by `tests/data/demo_pieces.csv`
+    assert {name.split()[0] for name in found(page)[:4]} == {"SH-024", "SH-025"}
+    page.get_by_label("Which of its colours").select_option("1")
+    expect(wanted).to_contain_text(re.compile(r"Like the colour that covers \d+\s% of SH-023"))
+    assert page.url.endswith("#like=SH-023&tone=1")
+    one = found(page)
+    page.reload()
+    assert found(page) == one
+    expect(page.get_by_label("Which of its colours")).to_have_value("1")
+    type_colour(page, "teal")
+    expect(page.get_by_label("Which of its colours")).to_be_hidden()
+
+
+def test_a_zone_is_seen_in_its_tile(visit: Any) -> None:
+    page = visit().open(f"{PAGE}#like=SH-023")
+    tile = page.locator("[data-pat-found] > li", has_text="SH-024 left")
+    window, picture = tile.locator(".pat-crop").bounding_box(), tile.locator("img").bounding_box()
+    mat = tile.locator(".pat-mat").bounding_box()
+    assert window and picture and mat
+    assert window["height"] > mat["height"] * 0.7
+    # The left third: the picture begins where the window does, and is three times as wide.
+    assert picture["x"] == pytest.approx(window["x"], abs=1)
+    assert picture["width"] == pytest.approx(3 * window["width"], rel=0.01)
+    assert picture["height"] == pytest.approx(window["height"], rel=0.01)
+
+
+def test_an_alpha_is_refused_with_a_word(visit: Any) -> None:
+    page = visit().open(PAGE)
+    type_colour(page, "5a9e8f80")
+    expect(page.locator("[data-pat-unread]")).to_contain_text("leave the last part, its alpha")
+
+
+def test_an_address_is_as_short_as_the_colour(visit: Any) -> None:
+    page = visit().open(PAGE)
+    for words, end in (("teal", "#c=008080"), ("67.123 -32 -7", "#lab=67.1,-32,-7")):
+        type_colour(page, words)
+        expect(page).to_have_url(re.compile(re.escape(end) + "$"))
 
 
 def test_a_piece_without_a_reading_is_said_to_have_none(visit: Any) -> None:
@@ -292,7 +478,7 @@ def test_filters_narrow_what_is_found(visit: Any) -> None:
 
 def test_a_colour_out_of_reach_is_told_with_how_near_the_nearest_comes(visit: Any) -> None:
     page = visit().open(f"{PAGE}#c=ff00ff")
-    expect(page.locator("[data-pat-reach]")).to_contain_text("Nothing here comes nearer than ΔE00")
+    expect(page.locator("[data-pat-reach]")).to_contain_text("No piece comes nearer than ΔE00")
     page.goto(page.url.replace("ff00ff", "4b7f70"))
     expect(page.locator("[data-pat-reach]")).to_be_hidden()
 

@@ -4,6 +4,8 @@ writes them anew, to be read through before they are kept."""
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
@@ -16,7 +18,7 @@ from builder.records.library import Library
 from builder.records.piece import Entry, Piece
 from builder.records.settings import Settings
 from builder.relate.find import find_findings
-from builder.relate.findings import Findings
+from builder.relate.findings import Coverage, Findings, Strand
 from tests.publish.fixture import TODAY, findings
 
 GOLDEN = Path(__file__).parent / "golden"
@@ -237,6 +239,34 @@ def test_a_failure_tells_what_differs_from_the_nearest_piece_that_worked() -> No
     shelf = pages["did-not-work.md"].html
     assert 'Nearest piece that worked: <a href="pieces/P-1.html">P-1</a>' in shelf
     assert re.search(r"<dt>How long</dt><dd>90 s <span[^>]*>instead of 9 s", shelf)
+
+
+def test_a_failure_tells_both_coverages_since_a_mean_colour_hides_what_stayed_bare() -> None:
+    found = findings(numbers=("SH-002", "SH-008"))
+    told = {"SH-008": 0.58, "SH-002": 1.0}
+    strands = {id(strand): _cover(strand, told) for strand in found.strands}
+    covered = replace(
+        found,
+        strands=tuple(strands.values()),
+        pairs=tuple(replace(p, a=strands[id(p.a)], b=strands[id(p.b)]) for p in found.pairs),
+        failures=tuple(
+            replace(f, strand=strands[id(f.strand)], instead=strands[id(f.instead)])
+            for f in found.failures
+            if f.entry.piece.piece == "SH-008" and f.strand and f.instead
+        ),
+    )
+    pages = rendered(covered)
+    assert re.search(r"100\s%\s+<span[^>]*>instead of 58\s%", pages["did-not-work.md"].html)
+    assert re.search(
+        r"covered when fresh: 100\s%<span[^>]*>; here 58\s%", pages["pieces/SH-008.md"].html
+    )
+
+
+def _cover(strand: Strand, told: Mapping[str, float]) -> Strand:
+    share = told.get(strand.entry.piece.piece)
+    if share is None or strand.fresh is None:
+        return strand
+    return replace(strand, fresh=replace(strand.fresh, coverage=Coverage(share, "")))
 
 
 def test_a_good_look_made_once_is_said_to_be_alone(demo: dict[str, RenderedPage]) -> None:

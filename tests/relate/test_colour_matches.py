@@ -6,13 +6,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scipy.optimize import linprog
 
 from builder.measure.difference import delta_e_2000
 from builder.records.photo import ColourShare, Evidence, Lab, State
 from builder.relate.colour_matches import (
     find_at_twelve,
+    lay_over,
     list_candidates,
+    list_patches,
     rank,
+    rank_like,
+    say_like,
     say_nearness,
     say_reach,
     score_patches,
@@ -21,6 +26,7 @@ from builder.relate.findings import Findings
 from tests.relate.demo import entry_of, find, find_demo, photo, read, strand_of
 
 TABLE = Path(__file__).parents[1] / "data" / "colour_scores.csv"
+SETS = TABLE.with_name("colour_sets.csv")
 PUBLISHED = 1e-3  # ΔE00: the table it is worked out from has four places
 DEMO = find_demo()
 CANDIDATES = list_candidates(DEMO)
@@ -28,13 +34,13 @@ BEGAN = dt.date(2025, 1, 1)
 GREEN, DULLED, BROWN = (60.0, -22.0, -2.0), (53.0, -16.0, 4.0), (33.0, 10.0, 12.0)
 
 
-def cases() -> list[dict[str, str]]:
-    with TABLE.open(encoding="utf-8", newline="") as file:
+def cases(table: Path = TABLE) -> list[dict[str, str]]:
+    with table.open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
-def patches_of(row: dict[str, str]) -> list[list[float]]:
-    return [[float(number) for number in patch.split()] for patch in row["patches"].split("; ")]
+def patches_of(row: dict[str, str], column: str = "patches") -> list[list[float]]:
+    return [[float(number) for number in patch.split()] for patch in row[column].split("; ")]
 
 
 def watched(*days: int, colours: tuple[Lab, ...] = ()) -> Findings:
@@ -127,13 +133,53 @@ def test_at_twelve_months_a_piece_is_judged_by_what_it_had_become() -> None:
     assert rank(GREEN, list_candidates(watched(0, 91)), at_twelve=True) == ()
 
 
-def test_a_colour_out_of_reach_is_told_with_how_near_the_nearest_comes() -> None:
+@pytest.mark.parametrize("row", cases(SETS), ids=lambda row: row["case"])
+def test_surfaces_lie_as_far_apart_as_the_table_has_it(row: dict[str, str]) -> None:
+    ours, theirs = (np.array(patches_of(row, name)) for name in ("patches", "tones"))
+    de00 = delta_e_2000(ours[:, None, :3], theirs[None, :, :3])
+    mean = lay_over(de00.tolist(), ours[:, 3].tolist(), theirs[:, 3].tolist())
+    assert mean == pytest.approx(float(row["mean"]), abs=PUBLISHED)
+
+
+def test_parts_are_laid_as_a_linear_programme_lays_them() -> None:
+    """SciPy's own solver of the same problem."""
+    draw = np.random.default_rng(20260301)
+    for _ in range(60):
+        ours, theirs = draw.integers(1, 6, 2).tolist()
+        costs = draw.uniform(0, 40, (ours, theirs))
+        have, want = draw.dirichlet(np.ones(ours)), draw.dirichlet(np.ones(theirs))
+        rows = np.kron(np.eye(ours), np.ones(theirs))
+        columns = np.kron(np.ones(ours), np.eye(theirs))
+        solved = linprog(costs.ravel(), A_eq=[*rows, *columns], b_eq=[*have, *want])
+        laid = lay_over(costs.tolist(), have.tolist(), want.tolist())
+        assert laid == pytest.approx(solved.fun, abs=1e-7)
+
+
+def test_like_a_piece_means_all_its_colours_by_area() -> None:
+    """SH-008 is half bare: by its brown alone nothing would tell it from one that took all over."""
+    (half,) = (c for c in CANDIDATES if c.strand.entry.piece.piece == "SH-008")
+    (took,) = (c for c in CANDIDATES if c.strand.entry.piece.piece == "SH-002")
+    tones = list_patches(half.latest)
+    assert rank_like(tones[:1], [took])[0].de00 == pytest.approx(0, abs=0.5)
+    assert rank_like(tones, [took])[0].de00 > 10
+    assert rank_like(tones, [half])[0].de00 == pytest.approx(0, abs=1e-9)
+    assert rank_like(tones, CANDIDATES, at_twelve=True)[0].whole
+
+
+def test_what_of_a_piece_is_gone_by_is_said() -> None:
+    tones = (ColourShare(BROWN, 0.69), ColourShare(GREEN, 0.31))
+    assert say_like("SH-023", tones, 0) == "Like the colour that covers 69\u202f% of SH-023"
+    assert say_like("SH-023", tones, None) == "Like SH-023, all its colours by area"
+    assert say_like("SH-023", tones[:1], None) == "Like SH-023"
+
+
+def test_a_colour_out_of_reach_is_told_with_the_piece_that_comes_nearest() -> None:
     magenta = (60.0, 90.0, -60.0)
     matches = rank(magenta, CANDIDATES)
-    least = min(match.least for match in matches)
-    assert say_reach(matches) == (
-        f"Nothing here comes nearer than ΔE00 {least:.1f}, another colour."
-    )
+    half = min(match.half for match in matches)
+    said = say_reach(matches)
+    assert said.startswith(f"No piece comes nearer than ΔE00 {half:.1f} over half of its area: SH-")
+    assert ", another colour." in said
     latest = strand_of(DEMO, "SH-014").latest
     assert latest is not None and latest.colour is not None
     assert say_reach(rank(latest.colour, list_candidates(watched(0, 30)))) != ""
@@ -145,8 +191,8 @@ def test_a_colour_there_only_in_specks_is_told_so() -> None:
     found = find((entry_of(),), [photo("SH-901", BEGAN, State.DRY, (read(speck),))])
     apart = float(delta_e_2000(np.array(GREEN), np.array(BROWN)))
     assert say_reach(rank(GREEN, list_candidates(found))) == (
-        f"No piece comes nearer than ΔE00 {apart:.1f} over half of its area, another colour; "
-        "smaller parts come within ΔE00 0.0."
+        f"No piece comes nearer than ΔE00 {apart:.1f} over half of its area: SH-901, another "
+        "colour. A smaller part of SH-901 comes within ΔE00 0.0."
     )
 
 

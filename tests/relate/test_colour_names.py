@@ -20,6 +20,7 @@ from builder.records.photo import Lab
 from builder.relate.colour_names import (
     find_named,
     list_centroids,
+    list_neutrals,
     name_colour,
     name_colours,
     spell_both,
@@ -97,6 +98,46 @@ CHIPS = (
 @pytest.mark.parametrize(("chip", "name"), CHIPS)
 def test_a_chip_from_within_a_block_bears_its_name(chip: str, name: str) -> None:
     assert name_colour(munsell(chip)) == name
+
+
+#: Munsell value in the middle of each neutral block: the charts of NBS Special Publication 440.
+GREYS = (
+    ("9", "white"),
+    ("7.5", "light grey"),
+    ("5.5", "medium grey"),
+    ("3.5", "dark grey"),
+    ("1.25", "black"),
+)
+HUES = [
+    f"{step}{hue}"
+    for hue in ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
+    for step in (2.5, 5, 7.5, 10)
+]
+
+
+@pytest.mark.filterwarnings("ignore")
+@pytest.mark.parametrize(("value", "name"), GREYS)
+def test_a_chip_within_chroma_a_half_bears_the_name_of_a_neutral(value: str, name: str) -> None:
+    neutrals = {neutral.name for neutral in list_neutrals()}
+    within = [munsell(f"{hue} {value}/0.44") for hue in HUES]
+    beyond = [munsell(f"{hue} {value}/0.56") for hue in HUES]
+    assert set(name_colours(within)) == {name}
+    assert not neutrals & set(name_colours(beyond))
+
+
+@pytest.mark.filterwarnings("ignore")
+@pytest.mark.parametrize(("border", "dark", "light"), [
+    (2.5, "black", "dark grey"), (4.5, "dark grey", "medium grey"),
+    (6.5, "medium grey", "light grey"), (8.5, "light grey", "white"),
+])  # fmt: skip
+def test_neutrals_meet_where_the_charts_have_it(border: float, dark: str, light: str) -> None:
+    assert name_colour(munsell(f"N {border - 0.05}")) == dark
+    assert name_colour(munsell(f"N {border + 0.05}")) == light
+
+
+def test_screen_black_is_black_and_screen_white_white() -> None:
+    assert name_colour((0.0, 0.0, 0.0)) == "black"
+    assert name_colour((100.0, 0.0, 0.0)) == "white"
 
 
 def test_a_name_is_found_again_in_either_spelling() -> None:
