@@ -52,7 +52,9 @@ def list_limits(substance: str) -> tuple[Limit, ...]:
 
 def say_limit(limit: Limit) -> str:
     """One figure in words: "25 ppm on average over a shift of up to 10 h (NIOSH, 1994)"."""
-    source = [limit.authority, limit.year or "year not told"] if limit.authority else ["property"]
+    if limit.kind is Kind.EXPLOSIVE:
+        return f"{limit.kind} {limit.value:g} {limit.unit}"
+    source = [limit.authority, limit.year or "year not told"]
     if limit.status is not Status.SEEN:
         source.append(str(limit.status))
     if limit.value is None:
