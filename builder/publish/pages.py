@@ -24,6 +24,7 @@ from builder.publish.overviews import (
 from builder.publish.pictures import Shown
 from builder.publish.piece_page import lay_out_piece
 from builder.publish.repeats_page import lay_out_groups, list_singles
+from builder.publish.safety_page import lay_out_safety
 from builder.publish.search import SearchEntry, describe_page, describe_piece, describe_set
 from builder.publish.series_page import (
     SeriesRow,
@@ -166,7 +167,7 @@ def _overview_pages(
                 "unused": list_unused(looks),
             },
         ),
-        ("safety.md", "Safety", "safety", {}),
+        ("safety.md", "Safety", "safety", {"page": lay_out_safety()}),
         ("glossary.md", "Glossary", "glossary", {}),
         ("data.md", "Data", "data", {"files": list_data_files()}),
     )

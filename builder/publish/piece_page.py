@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.errors import Problem
+from builder.publish.before import Before, lay_out_before
 from builder.publish.chains import Chains, tell_chain, tell_photo
 from builder.publish.closely import ChangeFigure, CloseLook, look_closely, show_change
 from builder.publish.history import Spare, Story, list_spares, tell_story
@@ -18,6 +19,7 @@ from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
 from builder.publish.words import say_covered, say_day
 from builder.records.piece import Check, Entry
+from builder.relate.cautions import warn_of
 from builder.relate.findings import Findings, Look, Pair, Strand
 
 
@@ -54,6 +56,7 @@ class Life:
     stories: tuple[Story, ...]
     checks: tuple[Check, ...]
     closely: tuple[Closeness, ...]
+    before: Before
 
 
 @dataclass(frozen=True)
@@ -134,6 +137,7 @@ def _live(subject: Subject, entry: Entry, findings: Findings, maps: Mapping[str,
         tuple(tell_story(subject, strand, findings) for strand in strands),
         () if "checks" in withheld else entry.piece.checks,
         () if private else tuple(_look_closely(subject, strand, maps) for strand in strands),
+        lay_out_before(entry, withheld),
     )
 
 
@@ -199,11 +203,14 @@ def _say_covered(other: Strand, mine: Strand) -> tuple[str, str] | None:
 
 
 def _problems_of(subject: Subject, findings: Findings) -> tuple[Problem, ...]:
+    """What is to be put right; not what a recipe forbids, which may be kept private and stands with
+    the recipe where it is not."""
     folders = {entry.file.rpartition("/")[0] + "/" for entry in subject.entries}
+    warnings = {problem for entry in subject.entries for problem in warn_of(entry)}
     return tuple(
         problem
         for problem in findings.problems
-        if any(problem.file.startswith(folder) for folder in folders)
+        if any(problem.file.startswith(folder) for folder in folders) and problem not in warnings
     )
 
 

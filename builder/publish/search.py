@@ -14,8 +14,10 @@ from typing import Any
 
 from builder.publish.history import VERDICT_TITLES
 from builder.publish.piece_page import PiecePage
+from builder.publish.safety_page import IN_WORDS
 from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
+from builder.records.hazards import SUBSTANCES
 from builder.relate.colour_names import name_colours, spell_both
 
 _BOOST_PIECE = 2.0  # a piece before the pages that only mention it
@@ -47,7 +49,8 @@ class SearchEntry:
 
 
 def describe_page(title: str, kind: str) -> SearchEntry:
-    return SearchEntry(title, (_PAGE_WORDS.get(kind, ""),))
+    words = (_PAGE_WORDS.get(kind, ""),)
+    return SearchEntry(title, (*words, *SUBSTANCES, *IN_WORDS) if kind == "safety" else words)
 
 
 def describe_piece(page: PiecePage) -> SearchEntry:

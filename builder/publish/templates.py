@@ -8,6 +8,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from builder.errors import Problem, SiteError, Weight
 from builder.publish import words
+from builder.publish.before import LOUDNESS_CLASS
 from builder.publish.closely import say_sheet
 from builder.relate.colour_names import name_colour
 from builder.shipped import shipped_folder
@@ -57,5 +58,6 @@ def open_templates(folder: Path | None = None) -> Environment:
         "evidence_words": words.EVIDENCE_WORDS,
         "date_words": words.DATE_WORDS,
         "state_words": words.STATE_WORDS,
+        "loudness_class": LOUDNESS_CLASS,
     }
     return environment

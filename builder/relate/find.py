@@ -9,6 +9,7 @@ from builder.errors import Problem
 from builder.records.library import Library
 from builder.records.photo import Observation
 from builder.records.piece import Entry
+from builder.relate.cautions import warn_of
 from builder.relate.effects import find_effects
 from builder.relate.factors import list_factors
 from builder.relate.failures import find_instead, list_failures
@@ -44,6 +45,7 @@ def find_findings(
     pairs = find_pairs(strands, factors, near)
     repeats = find_repeats(strands, factors, near, pairs)
     sisters, sister_problems = find_sisters(strands, factors, near)
+    warnings = (problem for entry in library.entries for problem in warn_of(entry))
     return Findings(
         library=library,
         today=today,
@@ -52,7 +54,7 @@ def find_findings(
         sisters=sisters,
         pairs=pairs,
         failures=find_instead(list_failures(library.entries), strands, factors),
-        problems=tuple(sorted({*stray_problems, *problems, *sister_problems})),
+        problems=tuple(sorted({*stray_problems, *problems, *sister_problems, *warnings})),
         series=draw_series(rows, strands, factors),
         effects=find_effects(strands, rows, near),
         repeats=repeats,

@@ -8,17 +8,20 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from enum import Enum
 from itertools import product
 
 from builder.records.facts import Fact, Quantity
-from builder.records.hazards import HAZARDS, HOUSEHOLD, METALS, SUBSTANCES, Hazard, When
+from builder.records.hazards import HAZARDS, HOUSEHOLD, Hazard, When
 from builder.records.piece import Piece
+from builder.relate.substances import classify, classify_metal, strength_in
 from builder.relate.synonyms import name_plainly
 
 _COLD_UP_TO = 40.0  # °C; common practice, no source
 _WET = re.compile(r"\b(?:water|vinegar|solution|ammonia)\b")
 _TAME = re.compile(r"\b(?:household|vinegar)\b")
-_NOT_TAME = re.compile(r"\b(?:industrial|glacial|concentrated|essence|strong)\b")
+_NOT_TAME = re.compile(r"\b(?:industrial|glacial|concentrated|essence|strong|fuming|0?\.?880)\b")
+_ANNEALED = re.compile(r"(?<!not )(?<!never )\bannealed\b")
 
 
 @dataclass(frozen=True)
@@ -49,11 +52,19 @@ class Met:
     other: str
 
 
+class Holds(Enum):
+    """Whether what a row asks for beyond its two things is there."""
+
+    YES = "yes"
+    UNTOLD = "a strength is not told"
+    NO = "no"
+
+
 def find_hazards(mixture: Mixture) -> tuple[Met, ...]:
     """Every row that the mixture meets, in the order of the rows, each once."""
     kinds = {part: classify(part.name) for part in mixture.parts}
     metal = Part(mixture.metal)
-    kinds[metal] = kinds.get(metal, frozenset()) | classify(mixture.metal, METALS)
+    kinds[metal] = kinds.get(metal, frozenset()) | classify_metal(mixture.metal)
     found = (_meet(hazard, kinds, mixture) for hazard in HAZARDS)
     return tuple(met for met in found if met is not None)
 
@@ -63,28 +74,54 @@ def mixture_of(piece: Piece) -> Mixture:
     seals it after, is rinsed off or dry between, and no part of it."""
     temperature = piece.temperature_c.value
     return Mixture(
-        tuple(Part(i.name.written, _per_cent(i.strength)) for i in piece.ingredients),
-        piece.metal.written,
+        tuple(part_of(i.name, i.strength) for i in piece.ingredients),
+        metal_of(piece),
         piece.temper.written,
         temperature.number if temperature else None,
     )
 
 
-def classify(name: str, names: Mapping[str, tuple[str, ...]] = SUBSTANCES) -> frozenset[str]:
-    """The classes a name belongs to, synonyms and longer names included: "malt vinegar"."""
-    left = f" {name_plainly(name)} "
-    kinds: set[str] = set()
-    for known in sorted(names, key=lambda known: (-len(known), known)):
-        if f" {known} " in left:
-            kinds.update(names[known])
-            left = left.replace(f" {known} ", " | ")
-    return frozenset(kinds)
+def part_of(name: Fact[str], strength: Fact[Quantity]) -> Part:
+    """A thing as its maker told it; a strength may stand in its name."""
+    told = _per_cent(strength)
+    return Part(name.written, strength_in(name.written) if told is None else told)
+
+
+def metal_of(piece: Piece) -> str:
+    """The metal in words, with its alloy: what is plated or silver-bearing may stand there."""
+    return " ".join(fact.written for fact in (piece.metal, piece.alloy) if fact.given)
+
+
+def forbidden(piece: Piece) -> Iterator[Met]:
+    """What keeps a piece from being proposed as a test."""
+    return (met for met in find_hazards(mixture_of(piece)) if met.hazard.forbids)
+
+
+def judge(hazard: Hazard, one: Part, other: Part, mixture: Mixture) -> Holds:
+    """Whether ``hazard`` holds of two parts of its classes that meet in ``mixture``."""
+    match hazard.when:
+        case When.STRONG:
+            if any("mineral acid" in classify(part.name) for part in mixture.parts):
+                return Holds.YES
+            tame = (_is_tame(one, hazard.ones), _is_tame(other, hazard.others))
+            if False in tame:
+                return Holds.YES
+            return Holds.UNTOLD if None in tame else Holds.NO
+        case When.DRY_OR_HOT:
+            wet = any(_WET.search(name_plainly(part.name)) for part in mixture.parts)
+            cold = mixture.temperature is not None and mixture.temperature <= _COLD_UP_TO
+            return Holds.NO if wet and cold else Holds.YES
+        case When.UNANNEALED:
+            annealed = _ANNEALED.search(name_plainly(mixture.temper))
+            return Holds.NO if annealed else Holds.YES
+        case _:
+            return Holds.YES
 
 
 def _meet(hazard: Hazard, kinds: Mapping[Part, frozenset[str]], mixture: Mixture) -> Met | None:
     ones, others = _of(kinds, hazard.ones), _of(kinds, hazard.others)
     for one, other in product(ones, others):
-        if _holds(hazard, one, other, kinds, mixture):
+        if judge(hazard, one, other, mixture) is not Holds.NO:
             return Met(hazard, one.name, other.name)
     return None
 
@@ -93,36 +130,18 @@ def _of(kinds: Mapping[Part, frozenset[str]], wanted: Iterable[str]) -> list[Par
     return [part for part, its in kinds.items() if its.intersection(wanted)]
 
 
-def _holds(
-    hazard: Hazard,
-    one: Part,
-    other: Part,
-    kinds: Mapping[Part, frozenset[str]],
-    mixture: Mixture,
-) -> bool:
-    match hazard.when:
-        case When.STRONG:
-            mineral = any("mineral acid" in its for its in kinds.values())
-            return mineral or not (_is_tame(one, hazard.ones) and _is_tame(other, hazard.others))
-        case When.DRY_OR_HOT:
-            wet = any(_WET.search(name_plainly(part.name)) for part in kinds)
-            cold = mixture.temperature is not None and mixture.temperature <= _COLD_UP_TO
-            return not (wet and cold)
-        case When.UNANNEALED:
-            return name_plainly(mixture.temper) != "annealed"
-        case _:
-            return True
-
-
-def _is_tame(part: Part, kinds: Iterable[str]) -> bool:
-    """Whether it is of household strength: as told, or else by its name."""
+def _is_tame(part: Part, kinds: Iterable[str]) -> bool | None:
+    """Whether it is of household strength: as told, or else by its name; None where neither
+    tells."""
     limit = min((HOUSEHOLD[kind] for kind in kinds if kind in HOUSEHOLD), default=None)
     if limit is None:  # nothing weaker is sold
         return True
     name = name_plainly(part.name)
-    if part.strength is None:
-        return bool(_TAME.search(name)) and not _NOT_TAME.search(name)
-    return part.strength <= limit
+    if part.strength is not None:
+        return part.strength <= limit
+    if _NOT_TAME.search(name):
+        return False
+    return True if _TAME.search(name) else None
 
 
 def _per_cent(strength: Fact[Quantity]) -> float | None:
@@ -130,8 +149,3 @@ def _per_cent(strength: Fact[Quantity]) -> float | None:
     if value is None or value.unit not in ("%", "g/l"):
         return None
     return value.number if value.unit == "%" else value.number / 10
-
-
-def forbidden(piece: Piece) -> Iterator[Met]:
-    """What keeps a piece from being proposed as a test."""
-    return (met for met in find_hazards(mixture_of(piece)) if met.hazard.forbids)

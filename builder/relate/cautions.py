@@ -1,0 +1,248 @@
+"""What is to be said before a recipe is tried: what in it must not meet, where each of the two
+stands, and how loudly that is to be told.
+
+Told most loudly where both are in one pot; a grade softer where they stand in separate steps, and
+one more where something was rinsed, or another step done, between. How much softer: common
+practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from builder.errors import Problem
+from builder.records.hazards import ALONE, HAZARDS, Alone, Hazard, Loudness, Status, When
+from builder.records.piece import Entry, Piece
+from builder.relate.hazards import Holds, Mixture, judge, mixture_of
+from builder.relate.synonyms import name_plainly
+from builder.relate.things import Place, Thing, list_things
+
+#: Stands with every caution and where there is none.
+FIRST = (
+    "Local rules, the maker’s safety sheet of each product and licensed practice go first. This is "
+    "no risk assessment, and what is not named here is not thereby safe."
+)
+
+_GRADES = tuple(Loudness)
+_SEPARATE = "They stand in separate steps: rinse well between them, and keep their waste apart."
+_TOLD = "The notes tell of one of them: the tub, the rag and the sink count as the pot."
+_RINSED = "They stand in steps apart: keep it so, and their vessels and waste apart too."
+_FUMED = re.compile(r"\bfum(?:e|ed|es|ing)\b")
+_CLOSED = re.compile(r"\b(?:lid|lidded|clipped|closed|sealed|screw\w*|bag|box|tub|jar|covered)\b")
+_HEATED = re.compile(r"\b(?:torch\w*|heat\w*|flame\w*|hot|oven|anneal\w*)\b")
+
+
+@dataclass(frozen=True)
+class Caution:
+    """One thing to be said. ``one`` and ``other`` are as written, ``other`` "" where a thing is to
+    be minded by itself; ``fields`` of the sidecar tell of them. ``words`` are whole sentences
+    without the ``loudness``. ``row`` is its number in the table; ``forbids`` as there, where its
+    two things are in one mixture."""
+
+    loudness: Loudness
+    row: str
+    one: str
+    one_at: Place
+    other: str
+    other_at: Place | None
+    words: str
+    source: str
+    status: Status
+    fields: frozenset[str]
+    forbids: bool = False
+
+    @property
+    def said(self) -> str:
+        """The whole in plain sentences: "Never together. Thick bleach …"."""
+        return f"{self.loudness}. {self.words}"
+
+
+def cautions_of(entry: Entry, withheld: frozenset[str] = frozenset()) -> tuple[Caution, ...]:
+    """What is to be said of a piece's recipe and of the cleaning round it, loudest first, each row
+    once. Nothing rests on the fields ``withheld``; where the ingredients are, nothing is said, and
+    :data:`FIRST` stands alone."""
+    if "ingredients" in withheld:
+        return ()
+    piece = entry.piece
+    things = [thing for thing in list_things(piece) if thing.field not in withheld]
+    pairs = tuple(_list_pairs(piece, things, withheld))
+    rows = {caution.row for caution in pairs}
+    alone = _list_alone(piece, things, rows)
+    return tuple(sorted((*pairs, *alone), key=lambda caution: _GRADES.index(caution.loudness)))
+
+
+def warn_of(entry: Entry) -> tuple[Problem, ...]:
+    """What of a sidecar's own mixture a row forbids, and whatever else is never to meet. What is
+    carried over from another piece is said there."""
+    inherited = {field for field, _ in entry.inherited}
+    return tuple(
+        Problem(
+            entry.file,
+            entry.line,
+            f"{caution.row} of the safety table: {caution.said}",
+            "things that may meet",
+            "put right a slip of the pen, or write the strengths down; what was done so is not "
+            "done again before the Safety page is read. " + FIRST,
+        )
+        for caution in cautions_of(entry)
+        if caution.forbids or caution.loudness is Loudness.NEVER
+        if not caution.fields <= inherited
+    )
+
+
+def _list_pairs(
+    piece: Piece, things: Sequence[Thing], withheld: frozenset[str]
+) -> Iterator[Caution]:
+    for hazard in HAZARDS:
+        ones = [thing for thing in things if thing.kinds.intersection(hazard.ones)]
+        others = [thing for thing in things if thing.kinds.intersection(hazard.others)]
+        found = [
+            told
+            for one, other in product(ones, others)
+            if (told := _tell(hazard, one, other, piece, things, withheld)) is not None
+        ]
+        if found:
+            yield min(found, key=lambda caution: _GRADES.index(caution.loudness))
+
+
+def _tell(
+    hazard: Hazard,
+    one: Thing,
+    other: Thing,
+    piece: Piece,
+    things: Sequence[Thing],
+    withheld: frozenset[str],
+) -> Caution | None:
+    """None where there is nothing to say."""
+    holds = judge(hazard, one.part, other.part, _around(one, other, piece, things, withheld))
+    if holds is Holds.NO and not hazard.mild:
+        return None
+    start = {
+        Holds.YES: hazard.loud,
+        Holds.UNTOLD: max(hazard.loud, Loudness.CARE, key=_GRADES.index),
+        Holds.NO: Loudness.KNOW,
+    }[holds]
+    grade = _GRADES.index(start) + _softer(hazard, one, other)
+    if grade >= len(_GRADES):
+        return None
+    told = [_say_meeting(hazard, one, other), hazard.mild if holds is Holds.NO else ""]
+    if holds is Holds.UNTOLD:
+        told.append("A strength that is not told counts as strong.")
+    told += [_say_standing(hazard, piece, withheld), hazard.advice, _say_apart(one, other)]
+    return Caution(
+        _GRADES[grade],
+        hazard.number,
+        one.part.name,
+        one.place,
+        other.part.name,
+        other.place,
+        " ".join(sentence for sentence in told if sentence),
+        hazard.source,
+        hazard.status,
+        frozenset({one.field, other.field}),
+        hazard.forbids and holds is not Holds.NO and _is_one_mixture(one, other),
+    )
+
+
+def _around(
+    one: Thing, other: Thing, piece: Piece, things: Sequence[Thing], withheld: frozenset[str]
+) -> Mixture:
+    """The pots of the two, and how they were worked."""
+    pots = {one.pot, other.pot}
+    bath = mixture_of(piece)
+    parts = [thing.part for thing in things if thing.pot in pots and thing.place != Place.METAL]
+    if "bath" in pots:
+        parts.extend(bath.parts)  # water is a part, and no thing of the table
+    return Mixture(
+        tuple(dict.fromkeys(parts)),
+        temper="" if "temper" in withheld else bath.temper,
+        temperature=None if "temperature_c" in withheld else bath.temperature,
+    )
+
+
+def _softer(hazard: Hazard, one: Thing, other: Thing) -> int:
+    """By how many grades."""
+    if one.pot == other.pot:
+        return 0
+    return hazard.apart + _is_parted(one, other)
+
+
+def _is_parted(one: Thing, other: Thing) -> bool:
+    """Whether something was rinsed, or another step done, between the two. The metal is in every
+    step, and what the notes tell of may have been done at any time."""
+    if Place.METAL in (one.place, other.place):
+        return False
+    first, last = sorted((one, other), key=lambda thing: thing.step)
+    if first.step == last.step:
+        return first.washed_before or last.washed_before
+    if last.place is Place.NOTES:
+        return last.washed_before
+    return last.step - first.step > 1 or first.washed_after or last.washed_before
+
+
+def _is_one_mixture(one: Thing, other: Thing) -> bool:
+    return one.place is Place.MIXTURE and other.place in (Place.MIXTURE, Place.METAL)
+
+
+def _say_meeting(hazard: Hazard, one: Thing, other: Thing) -> str:
+    name, second = _capital(one.part.name), other.part.name
+    if one is other:
+        return f"{name} ({one.place}) is both of what must not meet: {hazard.gives}."
+    if other.place is Place.METAL:
+        return f"{name} ({one.place}) on {second}, {other.place}: {hazard.gives}."
+    if one.place is other.place:
+        return f"{name} with {second}, both {one.place}, gives {hazard.gives}."
+    return f"{name} ({one.place}) with {second} ({other.place}) gives {hazard.gives}."
+
+
+def _say_standing(hazard: Hazard, piece: Piece, withheld: frozenset[str]) -> str:
+    """How old the mixture was, for a row whose danger grows as it stands."""
+    mixed, started = piece.batch.mixed.value, piece.started.value
+    if "standing" not in hazard.condition or mixed is None or started is None:
+        return ""
+    days = (started.day - mixed.day).days
+    if days < 1 or withheld & {"batch", "started"}:
+        return ""
+    return f"This one had stood {days} {'day' if days == 1 else 'days'} before it was used."
+
+
+def _say_apart(one: Thing, other: Thing) -> str:
+    if one.pot == other.pot or Place.METAL in (one.place, other.place):
+        return ""
+    if _is_parted(one, other):
+        return _RINSED
+    return _TOLD if Place.NOTES in (one.place, other.place) else _SEPARATE
+
+
+def _list_alone(piece: Piece, things: Sequence[Thing], rows: set[str]) -> Iterator[Caution]:
+    for row in ALONE:
+        thing = next((thing for thing in things if thing.kinds.intersection(row.kinds)), None)
+        if thing is None or rows.intersection(row.within) or not _applies(row, thing, piece):
+            continue
+        words = (
+            f"{_capital(thing.part.name)} ({thing.place}): {row.words[0].lower()}{row.words[1:]}"
+        )
+        yield Caution(
+            row.loud, row.number, thing.part.name, thing.place, "", None, words, row.source,
+            row.status, frozenset({thing.field}),
+        )  # fmt: skip
+
+
+def _applies(row: Alone, thing: Thing, piece: Piece) -> bool:
+    method = name_plainly(piece.method.written)
+    match row.when:
+        case When.CLOSED:
+            vessel = name_plainly(f"{piece.container.kind.written} {piece.container.lid.written}")
+            closed = _FUMED.search(method) or _CLOSED.search(vessel)
+            return thing.place is Place.MIXTURE and closed is not None
+        case When.HEATED:
+            return _HEATED.search(method) is not None
+        case _:
+            return True
+
+
+def _capital(name: str) -> str:
+    return name[:1].upper() + name[1:]
