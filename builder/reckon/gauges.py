@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from builder.records.facts import Fact, Quantity
 from builder.records.gauges import find_awg_diameter, split_gauge
 
 #: Inches of the Imperial Standard Wire Gauge, from 7/0 (n = -6) to 50. Source: BS 3737:1964
@@ -53,3 +54,11 @@ def find_thicknesses(written: str) -> tuple[Thickness, ...]:
     if system in ("AWG", "") and _LEAST_AWG <= n <= _MOST_AWG:
         found.append(Thickness(find_awg_diameter(n), "American AWG, B&S"))
     return tuple(sorted(found, key=lambda one: -one.mm))
+
+
+def say_thicknesses(fact: Fact[Quantity]) -> str:
+    """What a thickness written as a gauge is in mm, in words; "" where it is told in mm."""
+    if fact.value is not None and fact.value.unit == "mm":
+        return ""
+    found = find_thicknesses(fact.written)
+    return " or ".join(f"{one.mm:.2f}\u00a0mm ({one.system})" for one in found)

@@ -10,13 +10,11 @@ from dataclasses import dataclass
 from builder.reckon.boxes import DILUTE_UP_TO, FOR_COMPARING, Box, find_dose, find_pressure
 from builder.reckon.boxes import find_share_in_air as find_air_share
 from builder.reckon.densities import find_density
-from builder.reckon.gauges import find_thicknesses
 from builder.reckon.kitchen import SALT_G_ML, find_amount
 from builder.reckon.molar import find_molar_mass
 from builder.reckon.ranges import Range, join_assumed, say_number, say_range, span
 from builder.reckon.strengths import Strength, read_ways
 from builder.reckon.substances import AMMONIA, SALT, SPREAD, Named, find_substance
-from builder.records.facts import Fact, Known, Quantity
 from builder.records.piece import Ingredient, Piece
 
 _ROOM_C = 20.0
@@ -50,7 +48,7 @@ class Reckoned:
         if self.mol_per_l:
             yield say_range(self.mol_per_l)
         if self.loading:
-            yield say_range(self.loading)
+            yield f"{say_range(self.loading)} on one face"
 
 
 @dataclass(frozen=True)
@@ -85,7 +83,7 @@ def reckon_ingredient(item: Ingredient, spread_cm2: float | None = None) -> Reck
     loading = None
     if spread_cm2 and named.substance in SPREAD and active:
         loading = active.times(1000 / spread_cm2, unit="mg/cm²").because(
-            f"all of it on one face of {say_number(spread_cm2, 3)} cm²"
+            f"all of it lies on one face, {say_number(spread_cm2, 3)} cm²"
         )
     figures = [figure for figure in (told, active, molar, loading) if figure]
     shown = active if named.substance.sold_dissolved or (active and active.assumed) else None
@@ -109,8 +107,8 @@ def find_area_cm2(piece: Piece) -> float | None:
 
 
 def reckon_whole(piece: Piece) -> tuple[Line, ...]:
-    """What can be said of the piece and its box as a whole."""
-    return (*_tell_gauge(piece), *_tell_box(piece))
+    """What can be said of the whole; the ingredients' figures say what they rest on themselves."""
+    return tuple(_tell_box(piece))
 
 
 def _weigh_dissolved(amount: Range | None, ways: tuple[Strength, ...]) -> Range | None:
@@ -157,16 +155,6 @@ def _find_molar(ways: tuple[Strength, ...], named: Named) -> Range | None:
     return found.because(*(way.assumed for way in ways), _say_form(named))
 
 
-def _tell_gauge(piece: Piece) -> Iterator[Line]:
-    fact: Fact[Quantity] = piece.thickness
-    if fact.known is not Known.UNREAD and (fact.value is None or fact.value.unit != "SWG"):
-        return
-    found = find_thicknesses(fact.written)
-    if found:
-        each = " or ".join(f"{one.mm:.2f}\u00a0mm ({one.system})" for one in found)
-        yield Line("thickness", each, () if len(found) == 1 else ("gauge without its system",))
-
-
 def _tell_box(piece: Piece) -> Iterator[Line]:
     """The ammonia in the air of a box, where it is all that is wet there."""
     litres = piece.container.litres.value
@@ -183,25 +171,18 @@ def _tell_box(piece: Piece) -> Iterator[Line]:
     boxes = list(_draw_boxes(litres.number, amount, ways, warmth.number if warmth else _ROOM_C))
     if not boxes:
         return
-    rests = join_assumed(
-        amount.assumed,
-        (way.assumed for way in ways),
-        () if warmth else (f"at {_ROOM_C:.0f} °C, no temperature being told",),
-        ("nothing leaks, and wet salt takes nothing up",),
-    )
-    strong = any(box.percent > DILUTE_UP_TO for box in boxes)
-    rough = ("rough: so strong a solution follows the law no more",) if strong else ()
+    rests = ["the box is shut, and wet salt takes nothing up"]
+    if warmth is None:
+        rests.append(f"at {_ROOM_C:.0f} °C, no temperature being told")
+    if any(box.percent > DILUTE_UP_TO for box in boxes):
+        rests.append("rough: so strong a solution follows the law no more")
+    yield Line("ammonia to a litre of box", say_range(span(map(find_dose, boxes), "g/l")))
+    air = say_range(span((100 * find_air_share(box) for box in boxes), "%"))
     yield Line(
-        "ammonia to a litre of box",
-        say_range(span(map(find_dose, boxes), "g/l")),
-        join_assumed(amount.assumed, (way.assumed for way in ways)),
-    )
-    air = say_number(100 * min(map(find_air_share, boxes)))
-    yield Line(
-        f"ammonia in the air of the box, {FOR_COMPARING}",
-        f"{say_range(span(map(find_pressure, boxes), 'atm'))}, {air}\u00a0% of it; the rest waits "
-        "in the liquid",
-        (*rests, *rough),
+        "ammonia in the air of the box",
+        f"{say_range(span(map(find_pressure, boxes), 'atm'))}, {air} of all there is; "
+        f"{FOR_COMPARING}",
+        tuple(rests),
     )
 
 

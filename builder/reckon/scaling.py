@@ -18,9 +18,10 @@ from builder.reckon.ranges import Range, say_number, say_range
 from builder.reckon.solutions import find_water_to_add
 from builder.reckon.strengths import Strength, read_ways
 from builder.reckon.substances import Named, find_substance
-from builder.records.facts import Known
+from builder.records.facts import Fact, Known, Quantity
 from builder.records.piece import Ingredient, Piece
 from builder.records.plain_names import name_plainly
+from builder.records.quantities import read_strength
 
 _FUMES = re.compile(r"\bfum")
 _FILLS = re.compile(r"\bbur[iy]|\bdip|\bsoak|\bbath|\bquench|\bpick")
@@ -41,7 +42,9 @@ class Bench:
 @dataclass(frozen=True)
 class Share:
     """One thing to weigh or measure. ``amount``: in words, "" where none is told, ``known`` then
-    says which absence; ``strength`` of what is taken; ``was``: as it was written; ``notes``."""
+    says which absence; ``strength`` of what is taken; ``was``: what was written of its amount
+    where ``amount`` is not that; ``notes``;
+    ``mixed`` and ``mixed_strength``: what is in the mixture then, of a thinned bottle."""
 
     name: str
     amount: str
@@ -49,14 +52,17 @@ class Share:
     was: str
     known: Known = Known.GIVEN
     notes: tuple[str, ...] = ()
+    mixed: str = ""
+    mixed_strength: str = ""
 
 
 @dataclass(frozen=True)
 class Scaled:
     """``shares`` in the recipe's order; ``how``: what was multiplied and why; ``left``: names of
-    bottles that are in no recipe."""
+    bottles that are in no recipe; ``piece``: the record as it will be."""
 
     shares: tuple[Share, ...]
+    piece: Piece
     how: tuple[str, ...] = ()
     left: tuple[str, ...] = ()
 
@@ -72,21 +78,58 @@ class _By:
 def scale_mixture(piece: Piece, bench: Bench) -> Scaled:
     """The recipe for what is at hand."""
     wet, dry = _find_factors(piece, bench)
-    bottles = {name_plainly(name): strength for name, strength in bench.bottles.items()}
     shares, used = [], set()
     for item in piece.ingredients:
-        name = name_plainly(item.name.written)
-        key = name if name in bottles else _find_bottle(name, bottles)
-        used.add(key)
-        shares.append(_share(item, wet if _is_wet(item) else dry, bottles.get(key, "")))
+        name, bottle = _find_bottle(item, bench)
+        used.add(name)
+        shares.append(_share(item, wet if _is_wet(item) else dry, bottle))
     how = tuple(dict.fromkeys(by.words for by in (wet, dry) if by.words))
-    left = tuple(name for name in bench.bottles if name_plainly(name) not in used)
-    return Scaled(tuple(shares), how, left)
+    left = tuple(name for name in bench.bottles if name not in used)
+    return Scaled(tuple(shares), _as_it_will_be(piece, bench, shares), how, left)
 
 
-def _find_bottle(name: str, bottles: Mapping[str, str]) -> str:
-    """The bottle meant by a shorter name: "ammonia" for household ammonia."""
-    return next((bottle for bottle in bottles if name.endswith(f" {bottle}")), "")
+def _as_it_will_be(piece: Piece, bench: Bench, shares: list[Share]) -> Piece:
+    """The record with what is at hand, for reckoning what the mixture comes to."""
+    things = [
+        Ingredient.model_validate(
+            {
+                "name": share.name,
+                "amount": (share.mixed or share.amount).replace("\u00a0", " "),
+                "strength": share.mixed_strength or share.strength,
+            }
+        )
+        for share in shares
+    ]
+    changed: dict[str, object] = {"ingredients": tuple(things)}
+    if bench.tub is not None:
+        litres = Fact(f"{bench.tub:g} l", Quantity(bench.tub, "l"), Known.GIVEN)
+        changed["container"] = piece.container.model_copy(update={"litres": litres})
+    if bench.plate is not None:
+        sides = (Fact(f"{mm:g}", Quantity(mm, "mm"), Known.GIVEN) for mm in bench.plate)
+        changed["size_mm"] = (*sides, *piece.size_mm[2:])
+    return piece.model_copy(update=changed)
+
+
+def pour_from(piece: Piece, bench: Bench) -> Piece:
+    """The record with the bottles at hand as they are poured, not yet thinned: for what they may
+    do before they are."""
+    poured = []
+    for item in piece.ingredients:
+        _, bottle = _find_bottle(item, bench)
+        strength = Fact(bottle, read_strength(bottle), Known.GIVEN)
+        poured.append(item.model_copy(update={"strength": strength}) if bottle else item)
+    return piece.model_copy(update={"ingredients": tuple(poured)})
+
+
+def _find_bottle(item: Ingredient, bench: Bench) -> tuple[str, str]:
+    """Name and strength of the bottle for an ingredient: of its own name, or of a shorter one, as
+    "ammonia" for household ammonia; "" and "" for none."""
+    name = name_plainly(item.name.written)
+    for fits in (str.__eq__, lambda name, bottle: name.endswith(f" {bottle}")):
+        for bottle, strength in bench.bottles.items():
+            if fits(name, name_plainly(bottle)):
+                return bottle, strength
+    return "", ""
 
 
 def _find_factors(piece: Piece, bench: Bench) -> tuple[_By, _By]:
@@ -128,34 +171,43 @@ def _by_plate(piece: Piece, bench: Bench) -> _By:
 
 def _share(item: Ingredient, by: _By, bottle: str) -> Share:
     name = item.name.words()
-    was = item.as_written.written or item.amount.written
     amount = find_amount(item.amount)
     if amount is None:
         note = _note_unscaled(item, by)
         known = item.amount.known
         said = item.amount.written if known in (Known.GIVEN, Known.UNREAD) else ""
         bottled = _say_strength(item, bottle)
-        return Share(name, said, bottled, was, known, note)
+        return Share(name, said, bottled, _tell_was(item, said), known, note)
     scaled = amount.times(by.factor)
-    notes = amount.assumed
+    same = abs(by.factor - 1) < _SAME
+    notes = () if same else amount.assumed
     named = find_substance(item.name.written)
     if bottle and named:
         return _dilute(item, scaled, bottle, named)
     if bottle:
         notes = (*notes, "not adjusted to the bottle: its strength cannot be reckoned")
     said = say_range(scaled, _FIGURES)
-    if abs(by.factor - 1) < _SAME and amount.low == amount.high and not amount.assumed:
+    if same:
         said = item.amount.written
-    return Share(name, said, _say_strength(item, bottle), was, notes=notes)
+    return Share(name, said, _say_strength(item, bottle), _tell_was(item, said), notes=notes)
+
+
+def _tell_was(item: Ingredient, said: str) -> str:
+    """The maker's words of an amount, where ``said`` is another; and those of the notebook."""
+    told = item.amount.known in (Known.GIVEN, Known.UNREAD)
+    written, noted = item.amount.written.strip(), item.as_written.written.strip()
+    was = f"was {written}" if told and written != said.replace("\u00a0", " ") else ""
+    return ", ".join(filter(None, (was, f"noted as “{noted}”" if noted else "")))
 
 
 def _dilute(item: Ingredient, amount: Range, bottle: str, named: Named) -> Share:
     """As much of the bottle, and of water, as give the same amount of the recipe's strength."""
-    name, was = item.name.words(), item.as_written.written or item.amount.written
+    name = item.name.words()
     have = read_ways(bottle, named.substance, item.name.written)
     want = read_ways(item.strength.written, named.substance, item.name.written)
     note = _refuse(item, have, want, amount)
     said = say_range(amount, _FIGURES)
+    was = _tell_was(item, said)
     if note:
         return Share(name, said, bottle, was, notes=(*amount.assumed, note))
     water, of_bottle = _mix(amount, have[0], want[0], named)
@@ -166,12 +218,14 @@ def _dilute(item: Ingredient, amount: Range, bottle: str, named: Named) -> Share
         name,
         f"{from_bottle}\u00a0ml + {say_number(water, _FIGURES)}\u00a0g water",
         bottle,
-        was,
+        was or f"was {item.amount.written}",
         notes=(
             *amount.assumed,
             f"gives {said} of {item.strength.written}; the water is weighed, for volumes do not "
             "add up; pour the stronger into the water",
         ),
+        mixed=said,
+        mixed_strength=item.strength.written,
     )
 
 
@@ -181,10 +235,12 @@ def _refuse(
     """Why the bottle cannot be adjusted to, "" where it can."""
     if not want:
         return f"not adjusted to the bottle: the strength it was done with is {_absent(item)}"
+    if amount.low != amount.high:
+        return "not adjusted to the bottle: the amount may be read in several ways"
     if len(have) != 1 or len(want) != 1:
         return "not adjusted to the bottle: its strength may be read in several ways"
-    if have[0].percent is None or want[0].percent is None or amount.unit != "ml":
-        return "not adjusted to the bottle: no density of it is known"
+    if not have[0].percent or not want[0].percent or amount.unit != "ml":
+        return "not adjusted to the bottle: it cannot be weighed by its density"
     if have[0].percent < want[0].percent * (1 - _SAME):
         return (
             f"the bottle is weaker than the recipe’s {item.strength.written}: "

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from builder.reckon.gauges import SWG_INCHES, find_thicknesses
+from builder.reckon.gauges import SWG_INCHES, find_thicknesses, say_thicknesses
 from builder.reckon.kitchen import find_amount, list_sizes
 from builder.reckon.ranges import say_number, say_range, span
 from builder.records.facts import Fact, Known
 from builder.records.quantities import read_amount
+from tests.reckon.recipes import piece
 from tests.reckon.tables import rows
 
 CHART_MM = 0.0006  # the table rounds to 0.001 mm
@@ -86,6 +87,21 @@ def test_a_bare_gauge_is_both(gauge: int, american: float, british: float) -> No
     assert (thick.mm, thin.mm) == pytest.approx((british, american), abs=0.001)
     assert "SWG" in thick.system and "B&S" in thin.system
     assert 1.08 < thick.mm / thin.mm < 1.20  # 9 to 19 % apart
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("20", "0.91\u00a0mm (British SWG) or 0.81\u00a0mm (American AWG, B&S)"),
+        ("20 SWG", "0.91\u00a0mm (British SWG)"),
+        ("20 B&S", ""),  # read as mm already
+        ("0.9", ""),
+        ("unknown", ""),
+        ("", ""),
+    ],
+)
+def test_a_gauge_is_said_in_millimetres(written: str, said: str) -> None:
+    assert say_thicknesses(piece(thickness=written).thickness) == said
 
 
 def test_what_is_no_gauge_has_no_thickness() -> None:

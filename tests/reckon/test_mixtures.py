@@ -15,7 +15,7 @@ def test_malt_vinegar_of_five_per_cent_holds_six_grams_of_acid() -> None:
     assert sawdust.words == ()
     assert vinegar.words == ("6.0\u00a0g acetic acid", "0.84\u00a0mol/l")
     assert vinegar.assumed == ("% taken by weight",)
-    assert salt.words == ("100\u00a0mg/cm²",)
+    assert salt.words == ("100\u00a0mg/cm² on one face",)
 
 
 def test_salt_on_a_plate_is_told_by_the_square_centimetre() -> None:
@@ -71,19 +71,11 @@ def test_nothing_is_reckoned_where_strength_is_not_known(record: dict[str, str])
     assert one.words == ()
 
 
-def test_a_bare_gauge_is_told_as_both_thicknesses() -> None:
-    (line,) = reckon_whole(piece(thickness="20"))
-    assert "0.91\u00a0mm (British SWG) or 0.81\u00a0mm (American" in line.words
-    (british,) = reckon_whole(piece(thickness="20 SWG"))
-    assert british.words == "0.91\u00a0mm (British SWG)" and british.assumed == ()
-    assert reckon_whole(piece(thickness="0.9")) == ()
-
-
 def test_the_box_is_told_for_comparing_and_not_for_safety() -> None:
     # 0.55 g/l and 0.080 atm: the trade's worked sums, to two figures
     dose, air = reckon_whole(fumed())
     assert dose.words == "0.55\u00a0g/l"
-    assert air.label.endswith("for comparing boxes, not for safety")
+    assert air.words.endswith("for comparing boxes, not for safety")
     assert air.words.startswith(("0.080", "0.081"))
 
 

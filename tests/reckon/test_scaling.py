@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from builder.reckon.costs import cost_plate
-from builder.reckon.scaling import Bench, scale_mixture
+from builder.reckon.mixtures import reckon_mixture, reckon_whole
+from builder.reckon.scaling import Bench, pour_from, scale_mixture
 from builder.records.facts import Known
 from builder.records.settings import Price
 from tests.reckon.recipes import buried, fumed, piece
@@ -19,7 +22,7 @@ def test_as_it_was_every_amount_stays_as_written() -> None:
     scaled = scale_mixture(buried(), Bench())
     assert amounts(scaled.shares) == ["200 g", "120 ml", "15 g"]
     assert scaled.how == ()
-    assert scaled.shares[2].was == "2½ tsp"
+    assert [share.was for share in scaled.shares] == ["", "", "noted as “2½ tsp”"]
 
 
 def test_what_fills_a_tub_goes_with_its_litres() -> None:
@@ -71,6 +74,12 @@ def test_a_weaker_bottle_cannot_reach_the_strength() -> None:
     (share, _) = scale_mixture(fumed(), Bench(bottles={"ammonia": "5 %"})).shares
     assert share.amount.replace("\u00a0", " ") == "30.0 ml"
     assert any("cannot be reached" in note for note in share.notes)
+
+
+def test_spoons_of_no_told_size_are_not_thinned() -> None:
+    spoons = [{"name": "ammonia", "amount": "2 tbsp", "strength": "9.5 %"}]
+    (share,) = scale_mixture(fumed(ingredients=spoons), Bench(bottles={"ammonia": "35 %"})).shares
+    assert any("not adjusted" in note for note in share.notes)
 
 
 def test_the_same_bottle_changes_nothing() -> None:
@@ -134,3 +143,30 @@ def test_what_has_no_price_or_no_amount_is_named() -> None:
     cost = cost_plate(buried(size_mm=[]), PRICES)
     assert cost is not None and "copper" in cost.unpriced
     assert cost_plate(piece(), ()) is None
+
+
+def test_a_bottle_is_known_by_its_own_name_before_a_shorter_one() -> None:
+    bench = Bench(bottles={"vinegar": "6 %", "malt vinegar": "10 %"})
+    poured = pour_from(buried(), bench)
+    assert [item.strength.written for item in poured.ingredients] == ["", "10 %", ""]
+    assert scale_mixture(buried(), bench).left == ("vinegar",)
+
+
+TEXTS = st.sampled_from(
+    ["", "0 %", "5 %", "100 %", "101 %", "20 vol", "0 g/l", "999999999 g/l", "28 % NH4OH",
+     "unknown", "0 ml", "1 tsp", "999999999 l", "0.000000001 g", "a splash", "3 drops", "-1 ml"]
+)  # fmt: skip
+NAMES = st.sampled_from(["ammonia", "vinegar", "peroxide", "copper sulphate", "salt", "water", ""])
+THINGS = st.lists(st.fixed_dictionaries({"name": NAMES, "amount": TEXTS, "strength": TEXTS}))
+
+
+@given(THINGS, st.sampled_from(["fume", "dip", "spray", ""]), TEXTS, TEXTS)
+def test_no_record_makes_the_reckoner_raise(
+    things: list[dict[str, str]], method: str, bottle: str, litres: str
+) -> None:
+    odd = buried(ingredients=things, method=method, container={"litres": litres})
+    bench = Bench(tub=0.001, plate=(1, 1), bottles={"ammonia": bottle, "peroxide": bottle})
+    for one in (odd, scale_mixture(odd, bench).piece, pour_from(odd, bench)):
+        assert len(reckon_mixture(one)) == len(things)
+        reckon_whole(one)
+        cost_plate(one, PRICES)
