@@ -56,6 +56,24 @@ def shorten(text: str, width: float, size: float, bold: bool = False) -> str:
     return kept if words else ""
 
 
+def wrap(text: str, width: float, size: float, bold: bool = False) -> tuple[str, ...]:
+    """``text`` on lines no wider than ``width``, parted between words; a word that is too long for
+    a line is parted anywhere. One line at least."""
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if measure_words(longer, size, bold) <= width:
+            lines[-1] = longer
+            continue
+        if lines[-1]:
+            lines.append("")
+        for letter in word:
+            if lines[-1] and measure_words(lines[-1] + letter, size, bold) > width:
+                lines.append("")
+            lines[-1] += letter
+    return tuple(lines)
+
+
 def fit_lines(
     text: str, width: float, height: float, most: float, bold: bool = False
 ) -> tuple[tuple[str, ...], float]:
