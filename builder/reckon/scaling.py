@@ -173,14 +173,14 @@ def _share(item: Ingredient, by: _By, bottle: str) -> Share:
     name = item.name.words()
     amount = find_amount(item.amount)
     if amount is None:
-        note = _note_unscaled(item, by)
+        note = (*_note_strength(item, bottle), *_note_unscaled(item, by))
         known = item.amount.known
         said = item.amount.written if known in (Known.GIVEN, Known.UNREAD) else ""
         bottled = _say_strength(item, bottle)
         return Share(name, said, bottled, _tell_was(item, said), known, note)
     scaled = amount.times(by.factor)
     same = abs(by.factor - 1) < _SAME
-    notes = () if same else amount.assumed
+    notes = (*_note_strength(item, bottle), *(() if same else amount.assumed))
     named = find_substance(item.name.written)
     if bottle and named:
         return _dilute(item, scaled, bottle, named)
@@ -261,6 +261,17 @@ def _mix(amount: Range, have: Strength, want: Strength, named: Named) -> tuple[f
 def _note_unscaled(item: Ingredient, by: _By) -> tuple[str, ...]:
     told = item.amount.known in (Known.GIVEN, Known.UNREAD)
     return ("kept as written, not scaled",) if told and abs(by.factor - 1) >= _SAME else ()
+
+
+def _note_strength(item: Ingredient, bottle: str) -> tuple[str, ...]:
+    """Which absence it is, where a strength is not told; what is weighed out dry has none."""
+    known = item.strength.known
+    if bottle or known in (Known.GIVEN, Known.UNREAD):
+        return ()
+    named = find_substance(item.name.written)
+    if known is Known.MISSING and not (named and named.substance.sold_dissolved):
+        return ()
+    return (f"strength {_absent(item)}",)
 
 
 def _say_strength(item: Ingredient, bottle: str) -> str:

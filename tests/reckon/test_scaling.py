@@ -112,6 +112,25 @@ def test_three_kinds_of_absence_stay_three() -> None:
     assert shares[3].notes == ("kept as written, not scaled",)
 
 
+@pytest.mark.parametrize(
+    ("name", "strength", "notes"),
+    [
+        ("vinegar", "", ("strength not recorded",)),
+        ("vinegar", "unknown", ("strength unknown",)),
+        ("vinegar", "not measured", ("strength not measured",)),
+        ("vinegar", "5 %", ()),
+        ("salt", "", ()),  # what is weighed out dry has none
+        ("liver of sulphur", "unknown", ("strength unknown",)),
+    ],
+)
+def test_an_absent_strength_says_which_absence_it_is(
+    name: str, strength: str, notes: tuple[str, ...]
+) -> None:
+    things = [{"name": name, "amount": "20 g", "strength": strength}]
+    (share,) = scale_mixture(buried(ingredients=things), Bench()).shares
+    assert share.notes == notes
+
+
 def test_a_bottle_that_is_in_no_recipe_is_named() -> None:
     assert scale_mixture(fumed(), Bench(bottles={"bleach": "5 %"})).left == ("bleach",)
 
