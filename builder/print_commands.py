@@ -1,8 +1,9 @@
-"""The commands ``patinarium print jig · labels · jig-card``."""
+"""The commands ``patinarium print jig · labels · jig-card · bench-card``."""
 
 from __future__ import annotations
 
 import datetime as dt
+import re
 from pathlib import Path
 
 import click
@@ -11,7 +12,11 @@ from builder.pipeline import choose_day, gather
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file
 from builder.read.sidecar import SIDECAR
+from builder.reckon.scaling import Bench, pour_from
 from builder.records.jig import A4, JIGS, MOST_SHEETS, Jig
+from builder.records.numbers import read_number
+from builder.records.quantities import read_litres, read_strength
+from builder.relate.hazards import find_hazards, mixture_of
 from builder.said import (
     count_left_out,
     find_settings,
@@ -20,18 +25,22 @@ from builder.said import (
     show_progress,
     today_option,
 )
+from builder.sheets.bench_cards import PAPERS
+from builder.sheets.bench_words import say_met, write_card
 from builder.sheets.jig_cards import choose_cards
 from builder.sheets.labels import choose_labels
 from builder.sheets.printing import (
     FORMATS,
     PrintFile,
     keep_files,
+    print_bench_card,
     print_cards,
     print_jig,
     print_labels,
 )
 
 _EXACTLY = "Print at 100 %, not “fit to page”."
+_MOST_LITRES, _MOST_MM = 10_000.0, 10_000.0
 
 _size = click.option(
     "--size",
@@ -67,12 +76,13 @@ _library = click.option(
 
 @click.group("print")
 def print_sheets() -> None:
-    """Make things to print: the jig sheet, labels for pieces, cards for rechecks.
+    """Make things to print: the jig sheet, labels for pieces, cards for rechecks and the bench.
 
     \b
     Example: patinarium print jig --size Letter
     Example: patinarium print labels SH-012 SH-014
     Example: patinarium print jig-card SH-012
+    Example: patinarium print bench-card SH-012
     """
 
 
@@ -158,6 +168,108 @@ def jig_card(
         cards = choose_cards(gathered.findings, gathered.pictures, pieces)
         _keep(out, print_cards(cards, day, _paper(size), _formats(kind)))
         click.echo(f"{len(cards)} cards." if len(cards) > 1 else "1 card.")
+
+
+def _read_tub(ctx: click.Context, param: click.Parameter, text: str | None) -> float | None:
+    litres = read_litres(text) if text else None
+    if text is not None and (litres is None or not 0 < litres.number <= _MOST_LITRES):
+        raise click.BadParameter("write litres, such as 5 or 500 ml")
+    return litres.number if litres else None
+
+
+def _read_plate(
+    ctx: click.Context, param: click.Parameter, text: str | None
+) -> tuple[float, float] | None:
+    if text is None:
+        return None
+    sides = [read_number(side.strip()) for side in re.split("[x×]", text.casefold())]
+    told = [side for side in sides if side is not None and 0 < side <= _MOST_MM]
+    if len(sides) != 2 or len(told) != 2:
+        raise click.BadParameter("write width and height in millimetres, such as 100x150")
+    return told[0], told[1]
+
+
+def _read_bottles(
+    ctx: click.Context, param: click.Parameter, texts: tuple[str, ...]
+) -> dict[str, str]:
+    bottles = {}
+    for text in texts:
+        name, _, strength = (part.strip() for part in text.partition("="))
+        if not name or read_strength(strength) is None:
+            raise click.BadParameter("write name and strength, such as ammonia=9.5%")
+        bottles[name] = strength
+    return bottles
+
+
+@print_sheets.command("bench-card")
+@click.argument("piece")
+@_library
+@click.option(
+    "--tub",
+    metavar="LITRES",
+    callback=_read_tub,
+    help="The tub at hand; amounts are scaled to it.",
+)
+@click.option(
+    "--plate",
+    metavar="WxH",
+    callback=_read_plate,
+    help="The plate at hand, mm; amounts are scaled to it.",
+)
+@click.option(
+    "--strength",
+    "bottles",
+    metavar="NAME=STRENGTH",
+    multiple=True,
+    callback=_read_bottles,
+    help="What the bottle at hand says; a stronger one is thinned by weight. May be repeated.",
+)
+@click.option("--cost", is_flag=True, help="Say what a plate costs, from the prices in mkdocs.yml.")
+@click.option(
+    "--size",
+    type=click.Choice(list(PAPERS), case_sensitive=False),
+    default="A4",
+    show_default=True,
+    help="Size of the paper.",
+)
+@click.option(
+    "-o",
+    "--out",
+    metavar="FILE",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="The PDF file to write; bench-card-PIECE.pdf here if left out.",
+)
+def bench_card(
+    piece: str,
+    library: Path,
+    tub: float | None,
+    plate: tuple[float, float] | None,
+    bottles: dict[str, str],
+    cost: bool,
+    size: str,
+    out: Path | None,
+) -> None:
+    """Make a card of PIECE to work by: its steps, its mixture for the tub, plate and bottles at
+    hand, what must not meet, and room to write.
+
+    Strength and wetness stay as they were. No file is written over.
+
+    \b
+    Example: patinarium print bench-card SH-012 --tub 5 --plate 100x150
+    Example: patinarium print bench-card SH-012 --strength "malt vinegar=10%" -o card.pdf
+    """
+    with said():
+        settings = read_settings_file(find_settings(library).parent)
+        found = read_library(library, settings, choose_day(None, settings))
+        (label,) = choose_labels(found, (piece,))
+        own = (entry for entry in found.entries if entry.piece.piece == label.piece)
+        entry = max(own, key=lambda entry: entry.piece.attempt)
+        bench = Bench(tub, plate, bottles)
+        mixtures = map(mixture_of, (entry.piece, pour_from(entry.piece, bench)))
+        cautions = dict.fromkeys(say_met(met) for m in mixtures for met in find_hazards(m))
+        card = write_card(entry, bench, tuple(cautions), settings.prices if cost else ())
+        file = out or Path(f"bench-card-{label.piece}.pdf")
+        _keep(file.parent, (print_bench_card(card, PAPERS[size], file.name),))
 
 
 def _paper(size: str) -> Jig:

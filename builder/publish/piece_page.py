@@ -133,7 +133,7 @@ def _live(subject: Subject, entry: Entry, findings: Findings, maps: Mapping[str,
     private = "photos" in subject.withheld
     return Life(
         entry,
-        list_steps(entry, withheld),
+        list_steps(entry, withheld, findings.library.settings.prices),
         tuple(tell_story(subject, strand, findings) for strand in strands),
         () if "checks" in withheld else entry.piece.checks,
         () if private else tuple(_look_closely(subject, strand, maps) for strand in strands),

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from builder.publish.reckoned import NOTHING_RECKONED, Reckoning, reckon_published
 from builder.publish.words import say_conversion, say_fact, say_title
+from builder.reckon.gauges import say_thicknesses
 from builder.records.facts import Fact, Known
 from builder.records.piece import Entry, Ingredient, PrepStep, Sealant
+from builder.records.settings import Price
 
 _CLASS_OF = {
     Known.GIVEN: "given",
@@ -45,7 +48,8 @@ class Part:
 @dataclass(frozen=True)
 class Step:
     """One thing done. ``lines`` are steps in order, ``mixture`` rows of name, amount, strength;
-    ``absent`` names what the sidecar does not speak of; ``withheld`` what the maker keeps back."""
+    ``reckoned`` what these come to; ``absent`` names what the sidecar does not speak of;
+    ``withheld`` what the maker keeps back."""
 
     title: str
     parts: tuple[Part, ...] = ()
@@ -54,14 +58,18 @@ class Step:
     inherited: str = ""
     absent: tuple[str, ...] = ()
     withheld: bool = False
+    reckoned: Reckoning = NOTHING_RECKONED
 
 
-def list_steps(entry: Entry, withheld: frozenset[str] = frozenset()) -> tuple[Step, ...]:
-    """What was done, first to last; steps nothing at all is said of are left out."""
+def list_steps(
+    entry: Entry, withheld: frozenset[str] = frozenset(), prices: Sequence[Price] = ()
+) -> tuple[Step, ...]:
+    """What was done, first to last; steps nothing at all is said of are left out. ``prices`` are
+    the settings', for what a plate costs."""
     steps = (
         _blank(entry, withheld),
         _prep(entry, withheld),
-        _colouring(entry, withheld),
+        _colouring(entry, withheld, prices),
         _plain(entry, withheld, "Drying", "dry", (("how", "how"), ("for", "for_"))),
         _sealing(entry, withheld),
         _plain(entry, withheld, "Curing", "cure", (("how", "how"), ("for", "for_"))),
@@ -81,7 +89,7 @@ def list_steps(entry: Entry, withheld: frozenset[str] = frozenset()) -> tuple[St
     return tuple(
         _gather_marks(step)
         for step in steps
-        if step.parts or step.lines or step.mixture or step.withheld
+        if step.parts or step.lines or step.mixture or step.withheld or step.reckoned.figures
     )
 
 
@@ -136,7 +144,12 @@ def _blank(entry: Entry, withheld: frozenset[str]) -> Step:
         ("surface", "surface", piece.surface),
         ("cut from", "blank_from", piece.blank_from),
     )
-    return _step("The blank", *_rows(_published(named, source, withheld)))
+    rows, absent = _rows(_published(named, source, withheld))
+    gauge = say_thicknesses(piece.thickness)
+    told = (
+        replace(row, read_as=gauge) if row.label == "thickness" and gauge else row for row in rows
+    )
+    return _step("The blank", tuple(told), absent)
 
 
 def _published(
@@ -176,7 +189,7 @@ def _say_prep(step: PrepStep) -> str:
     return said
 
 
-def _colouring(entry: Entry, withheld: frozenset[str]) -> Step:
+def _colouring(entry: Entry, withheld: frozenset[str], prices: Sequence[Price]) -> Step:
     piece, source = entry.piece, dict(entry.inherited)
     named: tuple[tuple[str, str, Fact[Any]], ...] = (
         ("method", "method", piece.method),
@@ -207,6 +220,7 @@ def _colouring(entry: Entry, withheld: frozenset[str]) -> Step:
         inherited=source.get("ingredients", "") if mixture else "",
         absent=absent,
         withheld=hidden,
+        reckoned=reckon_published(entry, withheld, prices),
     )
 
 

@@ -43,6 +43,11 @@ def hides(factor: str, withheld: frozenset[str]) -> bool:
     return factor in withheld or any(field in withheld for field in FIELDS_OF.get(factor, ()))
 
 
+def shares_cost(entry: Entry) -> bool:
+    """Whether what a plate costs is published: only where its sidecar says so."""
+    return entry.piece.share.get("cost", "private") in PUBLISHED_TO
+
+
 def list_secrets(entries: Iterable[Entry]) -> Mapping[int, frozenset[str]]:
     """:func:`list_withheld` of every entry, by its identity."""
     entries = tuple(entries)

@@ -8,12 +8,18 @@ import re
 from typing import Any
 
 from builder.read.wording import quote
+from builder.records.settings import Price
 from builder.records.spans import Span, read_span
+from builder.records.units import MASSES, VOLUMES
 
 SETTINGS_FILE = "mkdocs.yml"
 _SHORT_MONTH = dt.date(2023, 2, 1)
 _WHOLE = re.compile(r"[0-9]{1,12}")
 _DECIMAL = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?")
+
+_PRICE = re.compile(r"(?P<number>[0-9]{1,9}(?:\.[0-9]{1,9})?)\s*(?:per\b|/|an?\b)\s*(?P<unit>.+)")
+_AREAS = {"cm2": 1.0, "cm²": 1.0, "dm2": 100.0, "dm²": 100.0, "m2": 10_000.0, "m²": 10_000.0}
+_COUNTED = {"coat": "coat", "plate": "plate", "piece": "plate"}
 
 
 class OptionError(ValueError):
@@ -73,6 +79,30 @@ def read_spans(value: Any, least: int = 1) -> tuple[Span, ...]:
     if len(told) < max(least, len(spans)) or days != sorted(set(days)):
         raise OptionError("a rising list of times such as [1 d, 1 week, 1 month, 1 year]")
     return told
+
+
+def read_prices(value: Any) -> tuple[Price, ...]:
+    """Names with prices: {copper sheet: 0.12 per cm2, ammonia: 3 per l, gloves: 0.2 per plate}."""
+    if not isinstance(value, dict):
+        raise OptionError("names with prices, such as ammonia: 3 per l")
+    return tuple(_read_price(str(name), _flatten(written)) for name, written in value.items())
+
+
+def _read_price(name: str, written: str) -> Price:
+    match = _PRICE.fullmatch(written.casefold())
+    unit = match["unit"].strip() if match else ""
+    number = float(match["number"]) if match else 0.0
+    if unit in _AREAS:
+        return Price(name, number / _AREAS[unit], "cm2")
+    if unit in _COUNTED:
+        return Price(name, number, _COUNTED[unit])
+    size = MASSES.get(unit) or VOLUMES.get(unit)
+    if size is None or size.assumed:
+        raise OptionError(
+            f"a price such as 3 per l, of cm2, m2, g, kg, ml, l, coat or plate, which "
+            f"{quote(written)} of {quote(name)} is not"
+        )
+    return Price(name, number / size.size, size.unit)
 
 
 def read_inside(value: Any) -> str:

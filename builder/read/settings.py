@@ -20,6 +20,7 @@ from builder.read.option_values import (
     read_day,
     read_decimal,
     read_inside,
+    read_prices,
     read_spans,
     read_text,
     read_whole,
@@ -49,6 +50,7 @@ _PLAIN: Mapping[str, Callable[[Any], Any]] = {
     "view_width": lambda value: read_whole(value, 16, 10_000),
     "rechecks": read_spans,
     "rechecks_heat": partial(read_spans, least=0),
+    "prices": read_prices,
     "today": read_day,
 }
 _LIMITS: Mapping[str, int] = {

@@ -17,7 +17,7 @@ _CELSIUS = frozenset({"", "c", "°c", "degc", "degreesc", "°", "celsius", "degr
 _FAHRENHEIT = frozenset({"f", "°f", "degf", "degreesf", "fahrenheit", "degreesfahrenheit"})
 _PER_CENT = frozenset({"%", "per cent", "percent", "pct"})
 _WEIGHT_PER_CENT = _PER_CENT | {
-    "% w/w", "% w/v", "% by weight", "% by volume", "% v/v", "per cent by weight"
+    "% w/w", "% w/v", "% by weight", "% by volume", "% v/v", "per cent by weight", "% nh3"
 }  # fmt: skip
 _G_PER_LITRE = {
     "g/l": 1.0, "g per l": 1.0, "g per litre": 1.0, "g/litre": 1.0, "grams per litre": 1.0,
@@ -29,6 +29,7 @@ _LEAST_GAUGE = 8  # a blank of 8 mm or more is rarer than a gauge written withou
 _PART = re.compile(r"[0-9.½⅓⅔¼¾/⁄\s]*?[0-9½⅓⅔¼¾]\s*[a-z]+\.?")
 _RATIO = re.compile(r"(?P<a>[^:]+):(?P<b>[^:]+?)(?P<by>\s+by (?:weight|volume|mass))?")
 _ROUGH = "written as rough"
+_NH4OH_PER_NH3 = 35.046 / 17.031  # molar masses, g/mol
 
 
 def read_celsius(text: str) -> Quantity | None:
@@ -165,7 +166,8 @@ def _read_shares(text: str) -> Quantity | None:
 
 
 def read_strength(text: str) -> Quantity | None:
-    """Read "5 %" → %; "20 g/l" → g/l; "10 vol" (peroxide) → %. A bare number gives None.
+    """Read "5 %" → %; "20 g/l" → g/l; "10 vol" (peroxide) → %; "56 % NH4OH" → % of NH3. A bare
+    number gives None.
 
     Source: 10 volumes of peroxide as 3 %: common practice, no source.
     """
@@ -176,6 +178,9 @@ def read_strength(text: str) -> Quantity | None:
     unit = measure.rest.replace(" / ", "/")
     if unit in _WEIGHT_PER_CENT and measure.number <= 100:
         return Quantity(measure.number, "%", rough)
+    if unit == "% nh4oh" and measure.number <= 100:
+        percent = float(f"{measure.number / _NH4OH_PER_NH3:.4g}")
+        return Quantity(percent, "%", "as NH3; NH4OH weighs 2.058 times as much")
     if unit in _G_PER_LITRE:
         return Quantity(measure.number * _G_PER_LITRE[unit], "g/l", rough)
     if unit in {"vol", "vols", "volume", "volumes"} and measure.number <= 200:

@@ -76,12 +76,23 @@ class Tolerances:
 
 
 @dataclass(frozen=True)
+class Price:
+    """What one ``unit`` of a thing costs, in the maker's own money: ``cm2``, ``g``, ``ml``,
+    ``coat``, or ``plate`` for what goes for each plate."""
+
+    name: str
+    each: float
+    unit: str
+
+
+@dataclass(frozen=True)
 class Settings:
     """``threshold`` is the visible change in ΔE00 and ``threshold_source`` who says so.
     ``problems`` are those of the settings that do not stop the run (a card that cannot be used).
     ``rechecks``: when a piece is looked at again, counted from the day its watch opens, rising;
     then yearly. ``rechecks_heat``: heat colours also then. Both: common practice, no source.
-    ``tolerances``: which numbers of two records are the same.
+    ``tolerances``: which numbers of two records are the same. ``prices``: for reckoning what a
+    plate costs.
     """
 
     title: str = "Patinarium"
@@ -106,6 +117,7 @@ class Settings:
     )
     rechecks_heat: tuple[Span, ...] = (Span(days=3), Span(days=7))
     tolerances: Tolerances = Tolerances()
+    prices: tuple[Price, ...] = ()
     today: dt.date | None = None
     limits: Limits = field(default_factory=Limits)
     problems: tuple[Problem, ...] = ()

@@ -26,7 +26,8 @@ def _name(*units: tuple[Unit, str]) -> dict[str, Unit]:
     return {name.strip(): unit for unit, names in units for name in names.split(",")}
 
 
-_FORMS = {
+#: How each measure is written.
+FORMS = {
     "teaspoon": "tsp,tsps,teaspoon,teaspoons",
     "tablespoon": "tbsp,tbsps,tablespoon,tablespoons",
     "cup": "cup,cups",
@@ -80,12 +81,12 @@ def _kitchen() -> dict[str, Unit]:
     for measure, system in PLAIN_SYSTEM.items():
         size = MEASURES_ML[system, measure]
         plain = Unit(size, "ml", f"{system} {measure}, {size:.4g} ml")
-        names |= dict.fromkeys(_FORMS[measure].split(","), plain)
+        names |= dict.fromkeys(FORMS[measure].split(","), plain)
     for (system, measure), size in MEASURES_ML.items():
         names |= {
             f"{prefix} {form}": Unit(size, "ml")
             for prefix in _SYSTEMS[system].split(",")
-            for form in _FORMS[measure].split(",")
+            for form in FORMS[measure].split(",")
         }
     return names
 

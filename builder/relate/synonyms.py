@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from functools import lru_cache
+from builder.records.plain_names import name_plainly as name_plainly
 
 #: Nothing over the colour.
 BARE = "none"
@@ -30,14 +29,6 @@ _SAME = {
     "microcrystalline": "microcrystalline wax",
     "micro crystalline wax": "microcrystalline wax",
 }
-
-
-@lru_cache(maxsize=10_000)  # a library says the same few words over and over
-def name_plainly(written: str) -> str:
-    """The words in one spelling: lower case, single spaces, no hyphens or brackets, British."""
-    words = re.sub(r"[-_/()\[\],;.:]+(?!\d)", " ", written.lower())
-    words = re.sub(r"\bsulf", "sulph", words)
-    return " ".join(re.sub(r"\baluminum\b", "aluminium", words).split())
 
 
 def name_substance(written: str) -> str:

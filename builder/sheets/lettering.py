@@ -16,6 +16,9 @@ CAP = 0.72  # height of capitals in Helvetica over its size
 _LONG = 14  # signs; a longer number is better read on several lines
 _LINES = 4
 _LEADING = 1.15
+#: Signs the font has not, by ones that mean the same.
+_PLAINLY = str.maketrans({"\u2044": "/", "\u2212": "-", "\u2248": "~"})
+_MIXED = re.compile(r"(?<=[0-9])(?=[⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])")
 
 
 def name_font(bold: bool) -> str:
@@ -23,12 +26,15 @@ def name_font(bold: bool) -> str:
 
 
 def spell(text: str) -> str:
-    """``text`` in letters the font has: others lose their accents, or become "?"."""
-    return "".join(_spell_letter(letter) for letter in unicodedata.normalize("NFC", text))
+    """``text`` in letters the font has: others lose their accents, or become "?". A fraction is
+    written out, 2⅓ as "2 1/3": never as another number."""
+    text = _MIXED.sub(" ", unicodedata.normalize("NFC", text))
+    return "".join(_spell_letter(letter) for letter in text)
 
 
 def _spell_letter(letter: str) -> str:
-    for way in (letter, unicodedata.normalize("NFKD", letter)):
+    apart = unicodedata.normalize("NFKD", letter).translate(_PLAINLY)
+    for way in (letter, apart):
         known = way.encode("cp1252", "ignore").decode("cp1252")
         if known:
             return known
@@ -54,6 +60,24 @@ def shorten(text: str, width: float, size: float, bold: bool = False) -> str:
         words.pop()
         kept = " ".join(words).rstrip(",;") + " …"
     return kept if words else ""
+
+
+def wrap(text: str, width: float, size: float, bold: bool = False) -> tuple[str, ...]:
+    """``text`` on lines no wider than ``width``, parted between words; a word that is too long for
+    a line is parted anywhere. One line at least."""
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if measure_words(longer, size, bold) <= width:
+            lines[-1] = longer
+            continue
+        if lines[-1]:
+            lines.append("")
+        for letter in word:
+            if lines[-1] and measure_words(lines[-1] + letter, size, bold) > width:
+                lines.append("")
+            lines[-1] += letter
+    return tuple(lines)
 
 
 def fit_lines(

@@ -10,6 +10,8 @@ from pathlib import Path
 from builder.changeover import MARK
 from builder.errors import PrintError, Problem, Weight
 from builder.records.jig import Jig
+from builder.sheets.bench_cards import draw_card
+from builder.sheets.bench_words import BenchCard
 from builder.sheets.jig_cards import JigCard, lay_out_cards
 from builder.sheets.jig_sheet import draw_jig
 from builder.sheets.labels import Label, lay_out_labels
@@ -53,6 +55,11 @@ def print_cards(
     named = _name_range([card.piece for card in cards])
     name = f"jig-cards-{paper.name.lower()}-{day}-{named}"
     return tuple(_write(lay_out_cards(cards, paper), name, formats))
+
+
+def print_bench_card(card: BenchCard, size: tuple[float, float], name: str) -> PrintFile:
+    """A bench card as a PDF file of that ``name``, on sheets of that width and height, mm."""
+    return PrintFile(name, write_pdf(draw_card(card, size)))
 
 
 def keep_files(folder: Path, files: Sequence[PrintFile]) -> tuple[tuple[Path, bool], ...]:

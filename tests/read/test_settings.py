@@ -6,6 +6,7 @@ import pytest
 import yaml
 
 from builder.errors import LibraryError, Weight
+from builder.read.option_values import read_prices
 from builder.read.settings import SETTINGS_KEYS, read_settings, read_settings_file
 from builder.records.settings import Limits, Settings, Tolerances
 from builder.records.spans import Span
@@ -229,3 +230,31 @@ def test_no_mkdocs_yml_stops_the_run(root):
 
 def test_every_setting_is_a_key_of_the_record():
     assert set(SETTINGS_KEYS) == set(Settings.__dataclass_fields__) - {"problems"}
+
+
+def test_prices_come_in_one_unit_of_each_kind():
+    prices = read_prices(
+        {
+            "copper sheet": "0.12 per cm2",
+            "brass sheet": "900 / m²",
+            "ammonia": "3 per l",
+            "salt": "2 a kg",
+            "wax": "0.3 per coat",
+            "gloves": "0.2 per piece",
+        }
+    )
+    assert [(price.name, round(price.each, 6), price.unit) for price in prices] == [
+        ("copper sheet", 0.12, "cm2"),
+        ("brass sheet", 0.09, "cm2"),
+        ("ammonia", 0.003, "ml"),
+        ("salt", 0.002, "g"),
+        ("wax", 0.3, "coat"),
+        ("gloves", 0.2, "plate"),
+    ]
+
+
+@pytest.mark.parametrize("prices", ["3", ["3 per l"], {"a": "3"}, {"a": "3 per oz"},
+                                    {"a": "-3 per l"}, {"a": ["3 per l"]}])  # fmt: skip
+def test_a_price_without_a_unit_it_can_be_reckoned_by_stops_the_run(root, prices):
+    with pytest.raises(LibraryError, match="prices"):
+        read_settings({"prices": prices}, root)

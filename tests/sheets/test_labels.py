@@ -110,6 +110,13 @@ def test_letters_the_printer_has_not_are_said_as_near_as_may_be() -> None:
     assert spell("漆") == "?"
 
 
+def test_a_fraction_or_a_minus_never_becomes_another_number() -> None:
+    assert spell("2½ tsp") == "2½ tsp"
+    assert spell("2⅓ tsp") == "2 1/3 tsp"
+    assert spell("⅔ cup, −5 °C") == "2/3 cup, -5 °C"
+    assert spell("1⁄2") == "1/2"
+
+
 def test_the_same_labels_give_the_same_bytes() -> None:
     labels = [Label(name, "copper") for name in NAMES]
     assert print_labels(labels, A4, ("pdf", "svg")) == print_labels(labels, A4, ("pdf", "svg"))
