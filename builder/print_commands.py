@@ -16,7 +16,7 @@ from builder.reckon.scaling import Bench, pour_from
 from builder.records.jig import A4, JIGS, MOST_SHEETS, Jig
 from builder.records.numbers import read_number
 from builder.records.quantities import read_litres, read_strength
-from builder.relate.hazards import find_hazards, mixture_of
+from builder.relate.cautions import cautions_of
 from builder.said import (
     count_left_out,
     find_settings,
@@ -26,7 +26,7 @@ from builder.said import (
     today_option,
 )
 from builder.sheets.bench_cards import PAPERS
-from builder.sheets.bench_words import say_met, write_card
+from builder.sheets.bench_words import write_card
 from builder.sheets.jig_cards import choose_cards
 from builder.sheets.labels import choose_labels
 from builder.sheets.printing import (
@@ -265,9 +265,9 @@ def bench_card(
         own = (entry for entry in found.entries if entry.piece.piece == label.piece)
         entry = max(own, key=lambda entry: entry.piece.attempt)
         bench = Bench(tub, plate, bottles)
-        mixtures = map(mixture_of, (entry.piece, pour_from(entry.piece, bench)))
-        cautions = dict.fromkeys(say_met(met) for m in mixtures for met in find_hazards(m))
-        card = write_card(entry, bench, tuple(cautions), settings.prices if cost else ())
+        poured = entry.model_copy(update={"piece": pour_from(entry.piece, bench)})
+        said_of = {one.row: one.said for way in (entry, poured) for one in cautions_of(way)}
+        card = write_card(entry, bench, tuple(said_of.values()), settings.prices if cost else ())
         file = out or Path(f"bench-card-{label.piece}.pdf")
         _keep(file.parent, (print_bench_card(card, PAPERS[size], file.name),))
 

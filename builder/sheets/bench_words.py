@@ -15,10 +15,8 @@ from builder.reckon.scaling import Bench, Share, scale_mixture
 from builder.records.facts import Fact, Known
 from builder.records.piece import Entry, Piece, PrepStep, Sealant
 from builder.records.settings import Price
-from builder.relate.hazards import Met
+from builder.relate.cautions import FIRST
 
-#: Said on every card.
-FIRST = "Local rules, the maker’s safety sheet and licensed practice go first."
 _OPEN_AUDIENCES = frozenset({"public", "everyone"})
 _FIGURES = 3
 
@@ -109,11 +107,6 @@ def write_card(
         join_assumed(*(one.assumed for one in worth), *(line.assumed for line in figures)),
         _say_shared(entry),
     )
-
-
-def say_met(met: Met) -> str:
-    """A row of the hazard table that the mixture meets, as a sentence."""
-    return f"{met.one} with {met.other}: {met.hazard.gives} ({met.hazard.condition})."
 
 
 def _tell(label: str, fact: Fact[Any], unit: str = "") -> Told:

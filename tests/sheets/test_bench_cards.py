@@ -13,9 +13,9 @@ from builder.reckon.scaling import Bench
 from builder.records.jig import read_label
 from builder.records.piece import Entry, Piece
 from builder.records.settings import Price
-from builder.relate.hazards import find_hazards, mixture_of
+from builder.relate.cautions import FIRST, cautions_of
 from builder.sheets.bench_cards import PAPERS, draw_card
-from builder.sheets.bench_words import FIRST, Absence, BenchCard, say_met, write_card
+from builder.sheets.bench_words import Absence, BenchCard, write_card
 from builder.sheets.lettering import CAP, measure_words, wrap
 from builder.sheets.pdf import write_pdf
 from builder.sheets.shapes import Code, Sheet, Words
@@ -94,7 +94,7 @@ def test_every_card_says_what_goes_first() -> None:
 
 def test_what_must_not_meet_stands_before_the_first_step() -> None:
     brass = fumed(metal="brass", temper="half hard")
-    cautions = [say_met(met) for met in find_hazards(mixture_of(brass))]
+    cautions = [caution.said for caution in cautions_of(Entry(piece=brass, file="x"))]
     told = card(brass, None, *cautions)
     words = said(draw_card(told, PAPERS["A4"]))
     assert words.index("Household ammonia with brass: stress") < words.index("1  Prepare")
