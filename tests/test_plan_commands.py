@@ -30,9 +30,10 @@ def test_it_says_what_to_do_and_why_and_what_to_cut(notes: Path) -> None:  # noq
 def test_it_says_at_most_as_many_as_asked_and_cuts_for_those(notes: Path) -> None:  # noqa: F811
     lines = run(notes, "--count", 2).stdout.splitlines()
     assert lines[0] == "Next tests: 2"
-    assert [line for line in lines if "×" in line and line.startswith("  ")][-1].strip() == (
-        "2 × copper (ETP copper, C101) plate blank, 100 × 150 mm, 0.9 mm thick"
-    )
+    assert [line.strip() for line in lines[lines.index("Cut list") + 1 :] if "×" in line] == [
+        "1 × copper (ETP copper, C101) plate blank, 100 × 150 mm, 0.9 mm thick",
+        "1 × phosphor bronze (PB102) bell blank, 120 × 120 mm, 0.9 mm thick",
+    ]
 
 
 def test_folders_go_among_the_pieces_or_into_the_folder_named(notes: Path) -> None:  # noqa: F811

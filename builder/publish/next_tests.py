@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from builder.publish.cells import Cell
@@ -13,7 +13,7 @@ from builder.publish.shares import RECIPE_FACTORS, list_withheld
 from builder.publish.subjects import Subject
 from builder.relate.blanks import Blank, blank_of, count_blanks
 from builder.relate.findings import Findings, Strand
-from builder.relate.next_tests import NextTest, find_tests
+from builder.relate.next_tests import NextTest
 from builder.relate.next_words import Hidden, say_briefly, say_what, say_why
 from builder.relate.planned import FIELDS, piece_of
 from builder.relate.strands import name_strand
@@ -69,10 +69,11 @@ class NextPage:
     cut: tuple[tuple[int, str], ...]
 
 
-def lay_out_next(findings: Findings, subjects: Mapping[str, Subject]) -> NextPage:
+def lay_out_next(
+    findings: Findings, subjects: Mapping[str, Subject], tests: Sequence[NextTest]
+) -> NextPage:
     """The page: the tests, and the blanks to cut for them, with how many of each."""
     hidden = hide_withheld(findings)
-    tests = find_tests(findings)
     blanks = [_cut(test, hidden) for test in tests]
     return NextPage(
         tuple(
@@ -90,11 +91,11 @@ def lay_out_next(findings: Findings, subjects: Mapping[str, Subject]) -> NextPag
     )
 
 
-def list_next_rows(findings: Findings) -> list[dict[str, Cell]]:
+def list_next_rows(findings: Findings, tests: Sequence[NextTest]) -> list[dict[str, Cell]]:
     """The rows of the data file."""
     hidden = hide_withheld(findings)
     rows: list[dict[str, Cell]] = []
-    for rank, test in enumerate(find_tests(findings), 1):
+    for rank, test in enumerate(tests, 1):
         blank = _cut(test, hidden)
         rows.append(
             {

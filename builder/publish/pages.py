@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,6 +37,7 @@ from builder.publish.templates import open_templates
 from builder.publish.wall import hang_wall, list_facets, sort_by_hue
 from builder.relate.colour_matches import AREA_COST
 from builder.relate.findings import Findings, Nearer
+from builder.relate.next_tests import NextTest, find_tests
 
 
 @dataclass(frozen=True)
@@ -78,18 +79,22 @@ def render_pages(
     findings: Findings,
     plates: Mapping[str, Shown] | None = None,
     maps: Mapping[str, Shown] | None = None,
+    tests: Sequence[NextTest] | None = None,
 ) -> list[RenderedPage]:
     """All pages, those of the navigation first. ``plates`` are comparison plates by the address
-    of the page they belong to, ``maps`` change maps by the name of their strand."""
+    of the page they belong to, ``maps`` change maps by the name of their strand; ``tests`` to do
+    next are found, unless they are already."""
     press = _Press(findings, open_templates(), findings.library.ledger.chains())
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
     sets = list_sets(findings, by_number)
     finder = lay_out_finder(findings, by_number)
     rows = lay_out_rows(findings, by_number)
+    if tests is None:
+        tests = find_tests(findings)
     of_piece = rows_by_piece(rows)
     return [
-        *_overview_pages(press, by_number, sets, finder, rows),
+        *_overview_pages(press, by_number, sets, finder, rows, tests),
         *(
             _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
             for subject in subjects
@@ -104,6 +109,7 @@ def _overview_pages(
     sets: tuple[SisterSet, ...],
     finder: Finder,
     rows: tuple[SeriesRow, ...],
+    tests: Sequence[NextTest],
 ) -> list[RenderedPage]:
     findings = press.findings
     tiles = hang_wall(tuple(subjects.values()))
@@ -154,7 +160,7 @@ def _overview_pages(
             "failures",
             {"shelves": list_shelves(findings, subjects)},
         ),
-        ("next-tests.md", "Next tests", "next", {"page": lay_out_next(findings, subjects)}),
+        ("next-tests.md", "Next tests", "next", {"page": lay_out_next(findings, subjects, tests)}),
         (
             "how-we-measure.md",
             "How we photograph and measure",

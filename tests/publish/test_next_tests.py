@@ -6,6 +6,7 @@ import csv
 import io
 import re
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,8 +14,11 @@ import pytest
 from builder.publish.data import library_json, tables
 from builder.publish.next_tests import NextPage, Proposal, lay_out_next
 from builder.publish.pages import render_pages
+from builder.publish.site import lay_out_site
 from builder.publish.subjects import list_subjects
+from builder.relate import next_tests
 from builder.relate.findings import Findings
+from builder.relate.next_tests import NextTest, find_tests
 from tests.publish.fixture import findings as drawn
 from tests.relate.demo import TODAY, entry_of, find, find_written
 from tests.relate.test_next_tests import SQUARE, library
@@ -26,7 +30,8 @@ def demo() -> Findings:
 
 
 def laid_out(found: Findings) -> NextPage:
-    return lay_out_next(found, {subject.number: subject for subject in list_subjects(found)})
+    subjects = {subject.number: subject for subject in list_subjects(found)}
+    return lay_out_next(found, subjects, find_tests(found))
 
 
 def html_of(found: Findings) -> str:
@@ -120,5 +125,18 @@ def test_the_file_has_the_pages_tests_in_its_order() -> None:
     rows = list(csv.DictReader(io.StringIO(tables(demo())["next_tests.csv"])))
     assert [row["what"] for row in rows] == [p.what for p in laid_out(demo()).proposals]
     assert [row["rank"] for row in rows] == [str(n) for n in range(1, 11)]
-    assert rows[1]["joins"] == "SH-001; SH-002; SH-004"
-    assert (rows[1]["squares"], rows[1]["score"], rows[1]["factor"]) == ("1", "3", "sealant")
+    (row,) = [row for row in rows if row["joins"] == "SH-001; SH-002; SH-004"]
+    assert (row["squares"], row["score"], row["factor"]) == ("1", "3", "sealant")
+
+
+def test_a_site_finds_its_tests_once(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    searched: list[int] = []
+    search = next_tests.rank_tests
+
+    def count(*told: Any) -> tuple[NextTest, ...]:
+        searched.append(1)
+        return search(*told)
+
+    monkeypatch.setattr(next_tests, "rank_tests", count)
+    lay_out_site(library(*SQUARE), tmp_path)
+    assert len(searched) == 1
