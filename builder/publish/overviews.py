@@ -71,9 +71,8 @@ class Shelf:
 def count_library(findings: Findings) -> Numbers:
     readings = [reading for seen in findings.observations for reading in seen.readings]
     last = [drift.days for strand in findings.strands for drift in strand.drifts]
-    planned = {strand.entry.piece.piece for strand in findings.planned}
     return Numbers(
-        len({entry.piece.piece for entry in findings.library.entries} - planned),
+        len({strand.entry.piece.piece for strand in findings.strands}),
         len(findings.observations),
         len(readings),
         sum(r.evidence in (Evidence.TARGET, Evidence.GREY) for r in readings),

@@ -13,7 +13,7 @@ from builder.publish.columns import list_data_files
 from builder.publish.due import lay_out_due
 from builder.publish.finder import SCRIPT, Finder, lay_out_finder
 from builder.publish.method import list_cards, list_evidence, list_setups
-from builder.publish.next_tests import lay_out_next
+from builder.publish.next_tests import NextPage, lay_out_next
 from builder.publish.overviews import (
     count_library,
     list_ageing,
@@ -23,8 +23,15 @@ from builder.publish.overviews import (
 )
 from builder.publish.pictures import Shown
 from builder.publish.piece_page import lay_out_piece
+from builder.publish.planned_page import PlannedPiece, list_planned_pieces
 from builder.publish.repeats_page import lay_out_groups, list_singles
-from builder.publish.search import SearchEntry, describe_page, describe_piece, describe_set
+from builder.publish.search import (
+    SearchEntry,
+    describe_page,
+    describe_piece,
+    describe_planned,
+    describe_set,
+)
 from builder.publish.series_page import (
     SeriesRow,
     lay_out_rows,
@@ -88,15 +95,20 @@ def render_pages(
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
     sets = list_sets(findings, by_number)
-    finder = lay_out_finder(findings, by_number)
+    finder = lay_out_finder(findings, {s.number: s for s in subjects if not s.planned})
+    plans = list_planned_pieces(findings, by_number)
     rows = lay_out_rows(findings, by_number)
     if tests is None:
         tests = find_tests(findings)
     of_piece = rows_by_piece(rows)
+    next_page = lay_out_next(findings, by_number, tests, plans)
+    of_number = {plan.subject.number: plan for plan in plans}
     return [
-        *_overview_pages(press, by_number, sets, finder, rows, tests),
+        *_overview_pages(press, by_number, sets, finder, rows, next_page),
         *(
-            _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
+            _planned(press, of_number[subject.number], by_number)
+            if subject.planned
+            else _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
             for subject in subjects
         ),
         *(_comparison(press, one, (plates or {}).get(one.href)) for one in sets),
@@ -109,10 +121,10 @@ def _overview_pages(
     sets: tuple[SisterSet, ...],
     finder: Finder,
     rows: tuple[SeriesRow, ...],
-    tests: Sequence[NextTest],
+    next_page: NextPage,
 ) -> list[RenderedPage]:
     findings = press.findings
-    tiles = hang_wall(tuple(subjects.values()))
+    tiles = hang_wall([subject for subject in subjects.values() if not subject.planned])
     looks = [look for strand in findings.strands for look in strand.looks]
     numbers = count_library(findings)
     due = lay_out_due(findings, subjects)
@@ -160,7 +172,7 @@ def _overview_pages(
             "failures",
             {"shelves": list_shelves(findings, subjects)},
         ),
-        ("next-tests.md", "Next tests", "next", {"page": lay_out_next(findings, subjects, tests)}),
+        ("next-tests.md", "Next tests", "next", {"page": next_page}),
         (
             "how-we-measure.md",
             "How we photograph and measure",
@@ -212,6 +224,19 @@ def _piece(
         f"{subject.number} {subject.title}",
         press.render("piece", path, page=page, findable=subject.number in finder.numbers),
         describe_piece(page),
+        in_nav=False,
+    )
+
+
+def _planned(press: _Press, plan: PlannedPiece, subjects: Mapping[str, Subject]) -> RenderedPage:
+    subject = plan.subject
+    path = f"pieces/{subject.number}.md"
+    page = lay_out_piece(subject, press.findings, subjects, ())
+    return RenderedPage(
+        path,
+        f"{subject.number} {subject.title}, planned",
+        press.render("planned", path, page=page, plan=plan),
+        describe_planned(page),
         in_nav=False,
     )
 

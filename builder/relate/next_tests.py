@@ -93,6 +93,19 @@ def find_tests(findings: Findings, count: int = USUAL) -> tuple[NextTest, ...]:
     return rank_tests(findings.strands, factors, planned, count)
 
 
+def say_no_test(findings: Findings) -> str:
+    """Why no test is proposed, in a sentence."""
+    factors = [list_factors(strand) for strand in findings.strands]
+    if not any(map(says_enough, factors)):
+        return "No test to propose yet: one needs pieces whose metal, method and recipe are noted."
+    if rank_tests(findings.strands, factors, count=1):
+        return "No other test to propose: all that could be asked for is planned already."
+    return (
+        "No test to propose: what was made lacks no square, third point or sister that could be "
+        "asked for. Change one thing of a piece you like, and there will be."
+    )
+
+
 @undisturbed()
 def rank_tests(
     strands: Sequence[Strand],

@@ -21,7 +21,7 @@ from builder.relate.findings import Findings
 from builder.relate.next_tests import NextTest, find_tests
 from tests.publish.fixture import findings as drawn
 from tests.relate.demo import TODAY, entry_of, find, find_written
-from tests.relate.test_next_tests import SQUARE, library
+from tests.relate.test_next_tests import SQUARE, WAX, library
 
 
 @cache
@@ -140,3 +140,52 @@ def test_a_site_finds_its_tests_once(monkeypatch: pytest.MonkeyPatch, tmp_path: 
     monkeypatch.setattr(next_tests, "rank_tests", count)
     lay_out_site(library(*SQUARE), tmp_path)
     assert len(searched) == 1
+
+
+PLANNED = {"piece": "P-9", "same_as": "P-1", "sealant": WAX, "why": "Completes a square."}
+
+
+def with_a_plan(**more: Any) -> Findings:
+    usual = {"ingredients": ["salt"], "exposure": "15 s", "outcome": "success"}
+    base = entry_of(piece="P-1", started="2025-01-07", sealant="shellac", **usual)
+    told = {**usual, "outcome": "", **PLANNED, **more}
+    carried = tuple((field, "P-1") for field in ("metal", "method", "ingredients", "exposure"))
+    return find((base, entry_of(**told).model_copy(update={"inherited": carried})), [])
+
+
+def test_what_is_planned_is_listed_as_planned_with_a_plain_page_and_stands_on_no_wall() -> None:
+    pages = {page.path: page for page in render_pages(with_a_plan())}
+    assert "P-9" not in pages["wall.md"].html
+    assert "1 of 1 pieces" in pages["wall.md"].html
+    assert "P-9" not in pages["index.md"].html
+    assert "Planned already: 1" in pages["next-tests.md"].html
+    plain = " ".join(pages["pieces/P-9.md"].html.split())
+    assert "Planned, and not begun yet." in plain
+    assert '<a href="../pieces/P-1.html">P-1</a>' in plain
+    assert "sealant: microcrystalline wax; coats: 2" in plain
+    assert "15 s" not in plain
+    assert "Completes a square." in plain
+    assert "planned" in pages["pieces/P-9.md"].search.words
+
+
+def test_the_plan_of_a_piece_says_nothing_that_is_kept_private() -> None:
+    found = with_a_plan(share={"sealant": "private", "why": "private", "metal": "private"})
+    html = "".join(p.html for p in render_pages(found) if p.path == "pieces/P-9.md")
+    assert "microcrystalline" not in html
+    assert "Completes a square." not in html
+    assert "kept private" in html
+
+
+def test_where_all_is_planned_the_page_says_so() -> None:
+    html = html_of(with_a_plan(sealant="none"))
+    assert "No other test to propose: all that could be asked for is planned already." in html
+
+
+def test_a_planned_second_attempt_leaves_the_first_on_the_wall() -> None:
+    usual = {"piece": "P-1", "ingredients": ["salt"], "exposure": "15 s"}
+    made = entry_of(**usual, started="2025-01-07", sealant="none", outcome="success")
+    again = entry_of(**usual, attempt=2, same_as="P-1", sealant=WAX)
+    pages = {page.path: page.html for page in render_pages(find((made, again), []))}
+    assert "1 of 1 pieces" in pages["wall.md"]
+    assert "P-1 attempt 2" in pages["next-tests.md"]
+    assert "not begun yet" not in pages["pieces/P-1.md"]
