@@ -74,7 +74,8 @@ class SeriesRow:
 
 @dataclass(frozen=True)
 class EffectLine:
-    """What one change comes to, and in how many sets; ``change`` is "15 s → 45 s"."""
+    """What one change comes to; ``change`` is "15 s → 45 s", ``counts`` in how many sets, of what
+    is claimed alone: how many of a few sets went which way is chance."""
 
     change: str
     words: str
@@ -176,5 +177,5 @@ def _section(
 
 
 def _tell(effect: Effect) -> EffectLine:
-    counts = tuple(map(say_shift, effect.shifts))
+    counts = tuple(say_shift(shift) for shift in effect.shifts if shift.claimed)
     return EffectLine(f"{effect.first} → {effect.second}", effect.words, effect.claimed, counts)
