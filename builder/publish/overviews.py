@@ -145,7 +145,7 @@ def list_shelves(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[S
         if subject:
             private = "cause" in secrets[id(failure.entry)]
             cause = KEPT_PRIVATE if private else failure.cause
-            words.setdefault(cause, KEPT_PRIVATE if private else failure.cause_words)
+            words.setdefault(cause, KEPT_PRIVATE if private else failure.cause_words or cause)
             fault = _fault(failure, subject, subjects, secrets)
             shelves.setdefault(cause, []).append(fault)
     return tuple(

@@ -34,6 +34,7 @@ from builder.publish.search import (
 )
 from builder.publish.series_page import (
     SeriesRow,
+    count_to_claim,
     lay_out_rows,
     lay_out_sections,
     rows_by_piece,
@@ -154,7 +155,7 @@ def _overview_pages(
             "what-one-change-does.md",
             "What one change does",
             "changes",
-            {"sections": lay_out_sections(findings, rows)},
+            {"sections": lay_out_sections(findings, rows), "enough": count_to_claim(findings)},
         ),
         (
             "repeats.md",

@@ -30,7 +30,7 @@ def list_failures(entries: Sequence[Entry]) -> tuple[Failure, ...]:
     """Every piece that failed, wholly or in part, by cause and then in the library's order; pieces
     whose cause nobody knows or wrote come last."""
     failures = [
-        Failure(entry, name_cause(entry), _say_failure(entry), _say_cause(entry))
+        Failure(entry, name_cause(entry), _say_failure(entry), cause_words=_say_cause(entry))
         for entry in entries
         if name_outcome(entry) in FAILED
     ]

@@ -313,10 +313,10 @@ class Failure:
     entry: Entry
     cause: str
     words: str
-    cause_words: str
     strand: Strand | None = None
     instead: Strand | None = None
     differing: tuple[str, ...] = ()
+    cause_words: str = ""
 
 
 @dataclass(frozen=True)
