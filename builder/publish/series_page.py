@@ -152,7 +152,7 @@ def _lay_out(
     series: Series, anchor: str, subjects: Mapping[str, Subject], secrets: Secrets
 ) -> SeriesRow:
     private = is_private(series.factor, series.strands, secrets)
-    values = [_name_bare(series.factor, value.words) for value in series.values]
+    values = [name_bare(series.factor, value.words) for value in series.values]
     alike, changed = part_alike(values, _MARKS.get(series.factor, ""))
     told = [
         (strand, KEPT_PRIVATE if hides(series.factor, secrets[id(strand.entry)]) else words)
@@ -191,7 +191,8 @@ def _say_heads(series: Series, changed: list[str]) -> list[str]:
     return brief if short else changed
 
 
-def _name_bare(factor: str, words: str) -> str:
+def name_bare(factor: str, words: str) -> str:
+    """The words of a value, a piece without a sealant called bare."""
     return "bare" if factor == "sealant" and words == BARE else words
 
 
@@ -230,5 +231,5 @@ def _section(
 
 def _tell(effect: Effect) -> EffectLine:
     counts = tuple(say_shift(shift) for shift in effect.shifts if shift.claimed)
-    first, second = (_name_bare(effect.factor, words) for words in (effect.first, effect.second))
+    first, second = (name_bare(effect.factor, words) for words in (effect.first, effect.second))
     return EffectLine(f"{first} → {second}", effect.words, effect.claimed, counts)

@@ -162,7 +162,7 @@ def test_what_is_planned_is_listed_as_planned_with_a_plain_page_and_stands_on_no
     plain = " ".join(pages["pieces/P-9.md"].html.split())
     assert "Planned, and not begun yet." in plain
     assert '<a href="../pieces/P-1.html">P-1</a>' in plain
-    assert "sealant: microcrystalline wax; coats: 2" in plain
+    assert "<dt>Sealant</dt><dd>microcrystalline wax, 2 coats</dd>" in plain
     assert "15 s" not in plain
     assert "Completes a square." in plain
     assert "planned" in pages["pieces/P-9.md"].search.words
