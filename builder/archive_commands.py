@@ -24,7 +24,7 @@ from builder.archive.verdict import Verdict
 from builder.errors import ArchiveError, BusyError, Problem, Weight
 from builder.holding import hold
 from builder.pipeline import choose_day, gather
-from builder.publish.data import COLUMNS, library_json, tables
+from builder.publish.data import COLUMNS, library_json, list_rows, tables
 from builder.read.option_values import SETTINGS_FILE
 from builder.read.settings import read_settings_file
 from builder.read.wording import show_name
@@ -75,8 +75,9 @@ def bag(dest: Path, library: Path, zipped: bool, as_it_is: bool) -> None:
             with show_progress() as progress:
                 day = choose_day(None, settings)
                 findings = gather(library, settings, day, progress, store=store).findings
-            texts = {f"tables/{name}": text for name, text in tables(findings).items()}
-            texts["tables/library.json"] = library_json(findings)
+            rows = list_rows(findings)
+            texts = {f"tables/{name}": text for name, text in tables(findings, rows).items()}
+            texts["tables/library.json"] = library_json(findings, rows)
             texts[GUIDE] = write_guide(settings.title, order.chosen, COLUMNS, order.at.date())
             with show_progress(_FILES) as progress:
                 verdict = make_bag(order, texts, progress)

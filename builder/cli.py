@@ -222,11 +222,13 @@ def _make_site(config: Any, plugin: Any) -> None:
 
 
 def _sum_up(gathered: Gathered) -> str:
-    pieces = len({entry.piece.piece for entry in gathered.findings.library.entries})
+    pieces = len({strand.entry.piece.piece for strand in gathered.findings.strands})
+    planned = len({strand.entry.piece.piece for strand in gathered.findings.planned})
     photos = len(gathered.findings.observations)
     problems = gathered.findings.problems
     said = (
-        f"{pieces} {'piece' if pieces == 1 else 'pieces'}, "
+        f"{pieces} {'piece' if pieces == 1 else 'pieces'}"
+        f"{f' and {planned} planned' if planned else ''}, "
         f"{photos} {'photograph' if photos == 1 else 'photographs'} ({gathered.opened} read, "
         f"{gathered.kept} unchanged); {len(problems)} to put right, "
         f"{count_left_out(problems)} of them left out."

@@ -9,18 +9,19 @@ from pathlib import Path
 
 import click
 
-from builder.collect.planned_folders import keep_folders, plan_folders
+from builder.collect.planned_folders import choose_folder, keep_folders, part_kept, plan_folders
 from builder.errors import LibraryError, Problem, Weight
 from builder.holding import hold
 from builder.pipeline import choose_day
 from builder.publish.next_tests import hide_withheld
 from builder.read.library import read_library
+from builder.read.option_values import SETTINGS_FILE
 from builder.read.settings import read_settings_file
 from builder.records.library import STORE
 from builder.relate.blanks import blank_of, count_blanks
 from builder.relate.find import find_findings
 from builder.relate.findings import Findings
-from builder.relate.next_tests import USUAL, NextTest, find_tests
+from builder.relate.next_tests import USUAL, NextTest, find_tests, say_no_test
 from builder.relate.next_words import say_what, say_why
 from builder.relate.planned import piece_of
 from builder.said import count_left_out, find_settings, library_argument, said, today_option
@@ -62,23 +63,25 @@ def plan(library: Path, count: int, write: str | None, today: dt.date | None) ->
     Example: patinarium plan my-library --count 5 --write
     """
     with said():
+        if write and not (library / SETTINGS_FILE).is_file():
+            _refuse_library_as_folder(write)
         settings = read_settings_file(find_settings(library).parent)
+        folder = None if write is None else choose_folder(library, settings.samples, write)
         read = read_library(library, settings, choose_day(today, settings))
         findings = find_findings(read, (), choose_day(today, settings))
         tests = find_tests(findings, count)
-        for line in _report(tests):
+        for line in _report(tests, findings):
             click.echo(line)
         if left := count_left_out(read.problems):
             click.echo(f"{left} left out of this; patinarium check says what.", err=True)
-        if write is not None and tests:
-            for path in _write(tests, library, findings, write):
-                click.echo(f"made {path}")
+        if folder and tests:
+            for line in _write(tests, library, findings, folder):
+                click.echo(line)
 
 
-def _report(tests: Sequence[NextTest]) -> Iterator[str]:
+def _report(tests: Sequence[NextTest], findings: Findings) -> Iterator[str]:
     if not tests:
-        yield "No test to propose."
-        yield "One needs pieces with metal, method and recipe; none is proposed that is planned."
+        yield from _wrap("", say_no_test(findings))
         return
     yield f"Next tests: {len(tests)}"
     for number, test in enumerate(tests, 1):
@@ -100,24 +103,30 @@ def _wrap(head: str, text: str) -> list[str]:
     )
 
 
-def _write(
-    tests: Sequence[NextTest], root: Path, findings: Findings, folder: str
-) -> tuple[Path, ...]:
-    library = findings.library
-    samples = root / library.settings.samples
-    target = samples if folder == _SAMPLES else Path(folder)
-    if not target.is_dir():
+def _refuse_library_as_folder(folder: str) -> None:
+    """Behind --write, the library is taken for the folder to write into, and none is named."""
+    if (Path(folder) / SETTINGS_FILE).is_file():
         raise LibraryError(
             Problem(
-                target.as_posix(),
+                folder,
                 0,
-                "there is no such folder",
-                "a folder to make the tests' own folders in",
-                "make it, or name another with --write",
+                "this was taken for the folder to write into, since it stands behind --write",
+                "the library before --write",
+                f"give “patinarium plan {folder} --write”",
                 Weight.STOPS,
             )
         )
+
+
+def _write(
+    tests: Sequence[NextTest], root: Path, findings: Findings, folder: Path
+) -> Iterator[str]:
+    library, hidden = findings.library, hide_withheld(findings)
+    numbers = [entry.piece.piece for entry in library.entries]
     with hold(root / STORE, "plan"):
-        taken = {path.name for place in (samples, target) for path in place.iterdir()}
-        numbers = [entry.piece.piece for entry in library.entries]
-        return keep_folders(plan_folders(tests, numbers, taken, hide_withheld(findings)), target)
+        fresh, kept = part_kept(tests, numbers, folder, hidden)
+        places = {root / library.settings.samples, folder}
+        taken = {path.name for place in places for path in place.iterdir()}
+        made = keep_folders(plan_folders(fresh, numbers, taken, hidden), folder)
+    yield from (f"there already: {path}" for path in kept)
+    yield from (f"made {path}" for path in made)

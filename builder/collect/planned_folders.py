@@ -6,13 +6,14 @@ import errno
 import itertools
 import re
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from builder.errors import LibraryError, Problem, Weight
 from builder.read.library import order_number
+from builder.read.option_values import SETTINGS_FILE
 from builder.read.sidecar import SIDECAR
 from builder.read.text_edits import write_flow, write_text
 from builder.records.facts import Fact
@@ -24,6 +25,7 @@ from builder.relate.planned import piece_of
 from builder.safe_files import write_whole
 
 _NUMBERED = re.compile(r"(?P<stem>.*?)(?P<figures>[0-9]{1,9})")
+_LONGEST = 16_384  # bytes; a planned sidecar is a few lines
 _FIRST = ("TP-", ["000"])  # what a library without numbers counts from
 
 
@@ -44,13 +46,65 @@ def plan_folders(
     """A folder a test, under the next free numbers. ``numbers`` are those of the library's pieces,
     each as often as it was tried; ``taken`` other names that are in use; ``hidden``: what the
     published library does not tell, and so neither may the words why."""
-    counts = Counter(numbers)
-    numbers = sorted(counts, key=order_number)
-    tries = frozenset(number for number, count in counts.items() if count > 1)
-    free = find_free_numbers(numbers, taken, len(tests))
+    numbers = tuple(numbers)
+    tries = _tried_again(numbers)
+    free = find_free_numbers(sorted(set(numbers), key=order_number), taken, len(tests))
     return tuple(
         PlannedFolder(number, write_sidecar(test, number, tries, hidden))
         for number, test in zip(free, tests, strict=True)
+    )
+
+
+def choose_folder(root: Path, samples: str, folder: str) -> Path:
+    """Where the tests' own folders go: ``folder``, or among the library's pieces for "".
+
+    Raises ``LibraryError`` for one that is not there, or lies within the library ``root`` where no
+    piece belongs.
+    """
+    pieces = root / samples
+    if not folder or Path(folder).resolve() == pieces.resolve():
+        return pieces
+    place = Path(folder)
+    if not place.is_dir():
+        raise LibraryError(_say_no_folder(folder))
+    if (place / SETTINGS_FILE).is_file():
+        raise LibraryError(
+            Problem(
+                folder,
+                0,
+                "this is a whole library, and no folder to put pieces in",
+                "the library first, then --write: “patinarium plan LIBRARY --write”",
+                f"leave the folder out, and they are made in {samples}; or name one outside",
+                Weight.STOPS,
+            )
+        )
+    if place.resolve().is_relative_to(root.resolve()):
+        raise LibraryError(
+            Problem(
+                folder,
+                0,
+                "this lies within the library, where no piece belongs",
+                f"{samples}, or a folder outside the library",
+                f"leave the folder out, and they are made in {samples}; or name one outside",
+                Weight.STOPS,
+            )
+        )
+    return place
+
+
+def part_kept(
+    tests: Sequence[NextTest],
+    numbers: Iterable[str],
+    place: Path,
+    hidden: Hidden = hide_nothing,
+) -> tuple[tuple[NextTest, ...], tuple[Path, ...]]:
+    """The tests that no sidecar in ``place`` plans yet, and the sidecars of the others."""
+    tries = _tried_again(numbers)
+    kept = {_gist(text): path for path, text in _list_texts(place)}
+    gists = [_gist(write_sidecar(test, "", tries, hidden)) for test in tests]
+    return (
+        tuple(test for test, gist in zip(tests, gists, strict=True) if gist not in kept),
+        tuple(kept[gist] for gist in gists if gist in kept),
     )
 
 
@@ -109,6 +163,26 @@ def keep_folders(folders: Sequence[PlannedFolder], target: Path) -> tuple[Path, 
     return tuple(made)
 
 
+def _tried_again(numbers: Iterable[str]) -> frozenset[str]:
+    return frozenset(number for number, count in Counter(numbers).items() if count > 1)
+
+
+def _list_texts(place: Path) -> Iterator[tuple[Path, str]]:
+    """Sidecars in the folders of ``place`` that can be read and are no longer than ours."""
+    for path in sorted(place.glob(f"*/{SIDECAR}")):
+        try:
+            if path.stat().st_size <= _LONGEST:
+                yield path, path.read_text("utf-8")
+        except (OSError, UnicodeDecodeError):
+            continue
+
+
+def _gist(text: str) -> str:
+    """What a sidecar plans, without its number and its day."""
+    lines = text.splitlines()
+    return "\n".join(line for line in lines if not line.startswith(("piece:", "  started:")))
+
+
 def _list_changes(test: NextTest) -> Iterable[tuple[str, str]]:
     """What differs from the piece it is like, and what of that piece's own days it is not to
     inherit."""
@@ -135,6 +209,26 @@ def _plain(value: Any) -> Any:
         told = {name: part for name, part in named.items() if part not in ("", {}, [])}
         return told["kind"] if told == {"kind": "none"} else told
     return value
+
+
+def _say_no_folder(folder: str) -> Problem:
+    if folder.isdecimal():
+        return Problem(
+            folder,
+            0,
+            "--write takes a folder, and there is none of this name",
+            "how many tests, behind --count",
+            f"give “--count {folder} --write”",
+            Weight.STOPS,
+        )
+    return Problem(
+        folder,
+        0,
+        "there is no such folder",
+        "a folder to make the tests' own folders in",
+        "make it, or name another with --write",
+        Weight.STOPS,
+    )
 
 
 def _say_refused(place: Path, error: OSError) -> Problem:

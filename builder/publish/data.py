@@ -11,7 +11,7 @@ import csv
 import io
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from builder.publish.cells import Cell, plain_lines, round_to, write_cell
 from builder.publish.next_tests import COLUMNS as NEXT_COLUMNS
@@ -33,10 +33,12 @@ from builder.relate.findings import (
     Sisters,
     Strand,
 )
+from builder.relate.next_tests import NextTest, find_tests
 from builder.relate.strands import name_strand
 from builder.relate.visible import DAYS_A_MONTH
 
 Row = dict[str, Cell]
+Tables = Mapping[str, list[Row]]  # rows by the name of their file
 
 #: Every column of every table, with what it holds. ΔE00 is CIEDE2000; colour is CIE L*a*b*, D65,
 #: 2° observer.
@@ -148,17 +150,19 @@ COLUMNS: Mapping[str, Mapping[str, str]] = {
 }
 
 
-def tables(findings: Findings) -> dict[str, str]:
-    """Every CSV file by name: UTF-8 text, lines end in LF, the first is the heading."""
-    rows = _list_rows(findings)
+def tables(findings: Findings, rows: Tables | None = None) -> dict[str, str]:
+    """Every CSV file by name: UTF-8 text, lines end in LF, the first is the heading. ``rows`` are
+    those of :func:`list_rows`, where they are listed already."""
+    rows = rows or list_rows(findings)
     return {name: _write_csv(columns, rows[name]) for name, columns in COLUMNS.items()}
 
 
-def library_json(findings: Findings) -> str:
+def library_json(findings: Findings, rows: Tables | None = None) -> str:
     """The same content as one JSON text, with what the numbers mean beside them."""
+    rows = rows or list_rows(findings)
     settings = findings.library.settings
     content: dict[str, object] = {
-        name.removesuffix(".csv"): rows for name, rows in _list_rows(findings).items()
+        name.removesuffix(".csv"): listed for name, listed in rows.items()
     }
     about = {
         "title": settings.title,
@@ -174,7 +178,10 @@ def library_json(findings: Findings) -> str:
     return json.dumps(whole, ensure_ascii=False, indent=1, sort_keys=True, allow_nan=False) + "\n"
 
 
-def _list_rows(findings: Findings) -> dict[str, list[Row]]:
+def list_rows(findings: Findings, tests: Sequence[NextTest] | None = None) -> Tables:
+    """The rows of every file; ``tests`` to do next are found, unless they are already."""
+    if tests is None:
+        tests = find_tests(findings)
     entries = findings.library.entries
     secrets = list_secrets(entries)
     of = {id(strand): secrets[id(strand.entry)] for strand in findings.strands}
@@ -191,7 +198,7 @@ def _list_rows(findings: Findings) -> dict[str, list[Row]]:
             *(_draw_repeats(repeats, of) for repeats in findings.repeats),
             *(_draw_single(single) for single in findings.singles),
         ],
-        "next_tests.csv": list_next_rows(findings),
+        "next_tests.csv": list_next_rows(findings, tests),
     }
 
 

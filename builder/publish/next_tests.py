@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from builder.publish.cells import Cell
 from builder.publish.pictures import Shown
-from builder.publish.piece_rows import WITHHELD
+from builder.publish.planned_page import PlannedPiece, keep_back
 from builder.publish.shares import RECIPE_FACTORS, list_withheld
 from builder.publish.subjects import Subject
 from builder.relate.blanks import Blank, blank_of, count_blanks
 from builder.relate.findings import Findings, Strand
-from builder.relate.next_tests import NextTest, find_tests
+from builder.relate.next_tests import NextTest, say_no_test
 from builder.relate.next_words import Hidden, say_briefly, say_what, say_why
 from builder.relate.planned import FIELDS, piece_of
 from builder.relate.strands import name_strand
@@ -63,16 +63,23 @@ class Proposal:
 
 @dataclass(frozen=True)
 class NextPage:
-    """All of it; ``cut``: how many blanks of which kind."""
+    """All of it; ``cut``: how many blanks of which kind, for the proposals; ``planned`` what is
+    written down already and not begun; ``reason`` why nothing is proposed, else ""."""
 
     proposals: tuple[Proposal, ...]
     cut: tuple[tuple[int, str], ...]
+    planned: tuple[PlannedPiece, ...] = ()
+    reason: str = ""
 
 
-def lay_out_next(findings: Findings, subjects: Mapping[str, Subject]) -> NextPage:
+def lay_out_next(
+    findings: Findings,
+    subjects: Mapping[str, Subject],
+    tests: Sequence[NextTest],
+    planned: tuple[PlannedPiece, ...] = (),
+) -> NextPage:
     """The page: the tests, and the blanks to cut for them, with how many of each."""
     hidden = hide_withheld(findings)
-    tests = find_tests(findings)
     blanks = [_cut(test, hidden) for test in tests]
     return NextPage(
         tuple(
@@ -87,14 +94,16 @@ def lay_out_next(findings: Findings, subjects: Mapping[str, Subject]) -> NextPag
             for rank, (test, blank) in enumerate(zip(tests, blanks, strict=True), 1)
         ),
         tuple((count, blank.words) for count, blank in count_blanks(blanks)),
+        planned,
+        "" if tests else say_no_test(findings),
     )
 
 
-def list_next_rows(findings: Findings) -> list[dict[str, Cell]]:
+def list_next_rows(findings: Findings, tests: Sequence[NextTest]) -> list[dict[str, Cell]]:
     """The rows of the data file."""
     hidden = hide_withheld(findings)
     rows: list[dict[str, Cell]] = []
-    for rank, test in enumerate(find_tests(findings), 1):
+    for rank, test in enumerate(tests, 1):
         blank = _cut(test, hidden)
         rows.append(
             {
@@ -178,15 +187,13 @@ def _join(*words: str) -> str:
 
 def _cut(test: NextTest, hidden: Hidden) -> Blank:
     """The blank to cut, without what is kept back of the pieces it is like."""
-    blank = blank_of(piece_of(test.plan))
     strands = [strand for strand in (test.plan.base, test.plan.donor) if strand]
-    if any(hidden(strand, "metal") for strand in strands):
-        blank = replace(blank, metal=WITHHELD)
-    if hidden(test.plan.base, "form"):
-        blank = replace(blank, form="blank")
-    if any(hidden(strand, "thickness") for strand in strands):
-        blank = replace(blank, size=WITHHELD, thickness=WITHHELD)
-    return blank
+    return keep_back(
+        blank_of(piece_of(test.plan)),
+        any(hidden(strand, "metal") for strand in strands),
+        hidden(test.plan.base, "form"),
+        any(hidden(strand, "thickness") for strand in strands),
+    )
 
 
 def _hides_days(test: NextTest, hidden: Hidden) -> bool:

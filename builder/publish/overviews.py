@@ -12,6 +12,7 @@ from builder.publish.shares import KEPT_PRIVATE, hides, list_secrets
 from builder.publish.subjects import Subject
 from builder.publish.words import say_covered
 from builder.records.photo import Evidence, State
+from builder.relate.failures import CAUSE_NOT_RECORDED, CAUSE_UNKNOWN
 from builder.relate.findings import Difference, Failure, Findings, Look, Strand, Verdict
 from builder.relate.strands import name_strand
 from builder.relate.wording import say_factor
@@ -66,7 +67,7 @@ class Fault:
 
 @dataclass(frozen=True)
 class Shelf:
-    """Pieces that failed for one cause."""
+    """Pieces that failed for one cause, in the words of the first that did."""
 
     cause: str
     items: tuple[Fault, ...]
@@ -75,9 +76,8 @@ class Shelf:
 def count_library(findings: Findings) -> Numbers:
     readings = [reading for seen in findings.observations for reading in seen.readings]
     last = [drift.days for strand in findings.strands for drift in strand.drifts]
-    planned = {strand.entry.piece.piece for strand in findings.planned}
     return Numbers(
-        len({entry.piece.piece for entry in findings.library.entries} - planned),
+        len({strand.entry.piece.piece for strand in findings.strands}),
         len(findings.observations),
         len(readings),
         sum(r.evidence in (Evidence.TARGET, Evidence.GREY) for r in readings),
@@ -143,19 +143,26 @@ def list_shelves(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[S
     """What did not work, by cause; a cause nobody knows comes last."""
     secrets = list_secrets(findings.library.entries)
     shelves: dict[str, list[Fault]] = {}
+    words: dict[str, str] = {}
     for failure in findings.failures:
         subject = subjects.get(failure.entry.piece.piece)
         if subject:
-            shelves.setdefault(failure.cause, []).append(
-                _fault(failure, subject, subjects, secrets)
-            )
+            private = "cause" in secrets[id(failure.entry)]
+            cause = KEPT_PRIVATE if private else failure.cause
+            words.setdefault(cause, KEPT_PRIVATE if private else failure.cause_words or cause)
+            fault = _fault(failure, subject, subjects, secrets)
+            shelves.setdefault(cause, []).append(fault)
     return tuple(
-        Shelf(cause, tuple(shelves[cause])) for cause in sorted(shelves, key=_known_causes_first)
+        Shelf(words[cause], tuple(shelves[cause]))
+        for cause in sorted(shelves, key=_known_causes_first)
     )
 
 
+_NO_CAUSES = {CAUSE_UNKNOWN, CAUSE_NOT_RECORDED, KEPT_PRIVATE}
+
+
 def _known_causes_first(cause: str) -> tuple[bool, str]:
-    return cause.lower() in {"unknown", "cause not recorded", "not recorded", "none", ""}, cause
+    return cause in _NO_CAUSES, cause
 
 
 def _fault(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,7 +13,7 @@ from builder.publish.columns import list_data_files
 from builder.publish.due import lay_out_due
 from builder.publish.finder import SCRIPT, Finder, lay_out_finder
 from builder.publish.method import list_cards, list_evidence, list_setups
-from builder.publish.next_tests import lay_out_next
+from builder.publish.next_tests import NextPage, lay_out_next
 from builder.publish.overviews import (
     count_library,
     list_ageing,
@@ -23,11 +23,19 @@ from builder.publish.overviews import (
 )
 from builder.publish.pictures import Shown
 from builder.publish.piece_page import lay_out_piece
+from builder.publish.planned_page import PlannedPiece, list_planned_pieces
 from builder.publish.repeats_page import lay_out_groups, list_singles
 from builder.publish.safety_page import lay_out_safety
-from builder.publish.search import SearchEntry, describe_page, describe_piece, describe_set
+from builder.publish.search import (
+    SearchEntry,
+    describe_page,
+    describe_piece,
+    describe_planned,
+    describe_set,
+)
 from builder.publish.series_page import (
     SeriesRow,
+    count_to_claim,
     lay_out_rows,
     lay_out_sections,
     rows_by_piece,
@@ -38,6 +46,7 @@ from builder.publish.templates import open_templates
 from builder.publish.wall import hang_wall, list_facets, sort_by_hue
 from builder.relate.colour_matches import AREA_COST
 from builder.relate.findings import Findings, Nearer
+from builder.relate.next_tests import NextTest, find_tests
 
 
 @dataclass(frozen=True)
@@ -79,20 +88,29 @@ def render_pages(
     findings: Findings,
     plates: Mapping[str, Shown] | None = None,
     maps: Mapping[str, Shown] | None = None,
+    tests: Sequence[NextTest] | None = None,
 ) -> list[RenderedPage]:
     """All pages, those of the navigation first. ``plates`` are comparison plates by the address
-    of the page they belong to, ``maps`` change maps by the name of their strand."""
+    of the page they belong to, ``maps`` change maps by the name of their strand; ``tests`` to do
+    next are found, unless they are already."""
     press = _Press(findings, open_templates(), findings.library.ledger.chains())
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
     sets = list_sets(findings, by_number)
-    finder = lay_out_finder(findings, by_number)
+    finder = lay_out_finder(findings, {s.number: s for s in subjects if not s.planned})
+    plans = list_planned_pieces(findings, by_number)
     rows = lay_out_rows(findings, by_number)
+    if tests is None:
+        tests = find_tests(findings)
     of_piece = rows_by_piece(rows)
+    next_page = lay_out_next(findings, by_number, tests, plans)
+    of_number = {plan.subject.number: plan for plan in plans}
     return [
-        *_overview_pages(press, by_number, sets, finder, rows),
+        *_overview_pages(press, by_number, sets, finder, rows, next_page),
         *(
-            _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
+            _planned(press, of_number[subject.number], by_number)
+            if subject.planned
+            else _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
             for subject in subjects
         ),
         *(_comparison(press, one, (plates or {}).get(one.href)) for one in sets),
@@ -105,9 +123,10 @@ def _overview_pages(
     sets: tuple[SisterSet, ...],
     finder: Finder,
     rows: tuple[SeriesRow, ...],
+    next_page: NextPage,
 ) -> list[RenderedPage]:
     findings = press.findings
-    tiles = hang_wall(tuple(subjects.values()))
+    tiles = hang_wall([subject for subject in subjects.values() if not subject.planned])
     looks = [look for strand in findings.strands for look in strand.looks]
     numbers = count_library(findings)
     due = lay_out_due(findings, subjects)
@@ -137,7 +156,7 @@ def _overview_pages(
             "what-one-change-does.md",
             "What one change does",
             "changes",
-            {"sections": lay_out_sections(findings, rows)},
+            {"sections": lay_out_sections(findings, rows), "enough": count_to_claim(findings)},
         ),
         (
             "repeats.md",
@@ -155,7 +174,7 @@ def _overview_pages(
             "failures",
             {"shelves": list_shelves(findings, subjects)},
         ),
-        ("next-tests.md", "Next tests", "next", {"page": lay_out_next(findings, subjects)}),
+        ("next-tests.md", "Next tests", "next", {"page": next_page}),
         (
             "how-we-measure.md",
             "How we photograph and measure",
@@ -207,6 +226,19 @@ def _piece(
         f"{subject.number} {subject.title}",
         press.render("piece", path, page=page, findable=subject.number in finder.numbers),
         describe_piece(page),
+        in_nav=False,
+    )
+
+
+def _planned(press: _Press, plan: PlannedPiece, subjects: Mapping[str, Subject]) -> RenderedPage:
+    subject = plan.subject
+    path = f"pieces/{subject.number}.md"
+    page = lay_out_piece(subject, press.findings, subjects, ())
+    return RenderedPage(
+        path,
+        f"{subject.number} {subject.title}, planned",
+        press.render("planned", path, page=page, plan=plan),
+        describe_planned(page),
         in_nav=False,
     )
 

@@ -83,6 +83,12 @@ def describe_piece(page: PiecePage) -> SearchEntry:
     return SearchEntry(f"{subject.number} {subject.title}", _once(words), _BOOST_PIECE)
 
 
+def describe_planned(page: PiecePage) -> SearchEntry:
+    """A piece that is not begun: found by its number and what it is of, and as planned."""
+    subject = page.subject
+    return SearchEntry(f"{subject.number} {subject.title}, planned", ("planned", "next tests"))
+
+
 def _name_looks(subject: Subject) -> list[str]:
     """The colours of the chosen looks and of the latest, by name."""
     if "photos" in subject.withheld:

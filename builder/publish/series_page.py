@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.publish.pictures import Shown
 from builder.publish.shares import KEPT_PRIVATE, hides, list_secrets
 from builder.publish.subjects import Subject, sort_key
-from builder.relate.effects import say_shift
+from builder.relate.effects import say_shift, sets_to_claim
 from builder.relate.factors import FACTORS
 from builder.relate.findings import Effect, Findings, Series, Strand
+from builder.relate.next_words import say_briefly
 from builder.relate.series import find_look
 from builder.relate.strands import name_strand
+from builder.relate.synonyms import BARE
+from builder.relate.wording import NOT_RECORDED
 
 ADDRESS = "what-one-change-does.html"
 FACTOR_TITLES = {
@@ -35,6 +38,12 @@ FACTOR_TITLES = {
     "": "Nothing recorded: repeats",
 }
 
+#: What parts the steps of a value from each other, of those that are told in steps.
+_MARKS = {"prep": "; ", "recipe": ", "}
+_HELD = ("metal", "method", "recipe", "temp", "time", "sealant")
+NOTHING_ELSE = "nothing else"
+_NO_RECIPE = "none"
+
 Secrets = Mapping[int, frozenset[str]]  # of entries, by their identity
 
 
@@ -50,11 +59,13 @@ class Sample:
 
 @dataclass(frozen=True)
 class SeriesRow:
-    """One series. ``values`` in one line, "" where one of them is private; ``ordered`` by value."""
+    """One series. ``values``: what changed alone, in one line, "" where one of them is private;
+    ``same``: what does not, of the value and of the rest; ``ordered`` by value."""
 
     anchor: str
     factor: str
     values: str
+    same: str
     samples: tuple[Sample, ...]
     unrecorded: tuple[str, ...]
     ordered: bool
@@ -74,7 +85,8 @@ class SeriesRow:
 
 @dataclass(frozen=True)
 class EffectLine:
-    """What one change comes to, and in how many sets; ``change`` is "15 s → 45 s"."""
+    """What one change comes to; ``change`` is "15 s → 45 s", ``counts`` in how many sets, of what
+    is claimed alone: how many of a few sets went which way is chance."""
 
     change: str
     words: str
@@ -117,6 +129,11 @@ def lay_out_sections(findings: Findings, rows: tuple[SeriesRow, ...]) -> tuple[S
     )
 
 
+def count_to_claim(findings: Findings) -> int:
+    """How many sets, all going one way, it takes here before anything is claimed."""
+    return sets_to_claim(shift for effect in findings.effects for shift in effect.shifts)
+
+
 def rows_by_piece(rows: tuple[SeriesRow, ...]) -> dict[str, tuple[SeriesRow, ...]]:
     """The rows each piece stands in, by its number."""
     found: dict[str, dict[str, SeriesRow]] = {}
@@ -135,9 +152,11 @@ def _lay_out(
     series: Series, anchor: str, subjects: Mapping[str, Subject], secrets: Secrets
 ) -> SeriesRow:
     private = is_private(series.factor, series.strands, secrets)
+    values = [name_bare(series.factor, value.words) for value in series.values]
+    alike, changed = part_alike(values, _MARKS.get(series.factor, ""))
     told = [
-        (strand, KEPT_PRIVATE if hides(series.factor, secrets[id(strand.entry)]) else value.words)
-        for value in series.values
+        (strand, KEPT_PRIVATE if hides(series.factor, secrets[id(strand.entry)]) else words)
+        for value, words in zip(series.values, changed, strict=True)
         for strand in value.strands
         if strand.entry.piece.piece in subjects
     ]
@@ -146,11 +165,46 @@ def _lay_out(
     return SeriesRow(
         anchor,
         series.factor,
-        "" if private else "\u00a0· ".join(value.words for value in series.values),
+        "" if private else "\u00a0· ".join(_say_heads(series, changed)),
+        "; ".join(filter(None, (_say_held(series, secrets), "" if private else alike))),
         tuple(_sample(strand, words, series.factor, subjects) for strand, words in told),
         series.unrecorded,
         not private,
     )
+
+
+def part_alike(values: Sequence[str], mark: str) -> tuple[str, list[str]]:
+    """What stands in all of the values between the ``mark`` that parts them, and the rest of each;
+    NOTHING_ELSE where nothing is left of one. Without a mark nothing is parted."""
+    if not mark:
+        return "", list(values)
+    parts = [value.split(mark) for value in values]
+    alike = [part for part in parts[0] if all(part in others for others in parts[1:])]
+    rests = [mark.join(part for part in own if part not in alike) for own in parts]
+    return mark.join(alike), [rest or NOTHING_ELSE for rest in rests]
+
+
+def _say_heads(series: Series, changed: list[str]) -> list[str]:
+    """The values as briefly as tells them apart."""
+    brief = [say_briefly(value.strands[0], series.factor) for value in series.values]
+    short = series.factor in ("metal", "sealant") and len(set(brief)) == len(brief)
+    return brief if short else changed
+
+
+def name_bare(factor: str, words: str) -> str:
+    """The words of a value, a piece without a sealant called bare."""
+    return "bare" if factor == "sealant" and words == BARE else words
+
+
+def _say_held(series: Series, secrets: Secrets) -> str:
+    """What all have in common of that which says most of a piece."""
+    held: list[str] = []
+    for factor in _HELD:
+        told = {say_briefly(strand, factor) for strand in series.strands}
+        private = is_private(factor, series.strands, secrets)
+        if factor != series.factor and len(told) == 1 and not private:
+            held += told - {NOT_RECORDED, _NO_RECIPE}
+    return "; ".join(held)
 
 
 def _sample(strand: Strand, words: str, factor: str, subjects: Mapping[str, Subject]) -> Sample:
@@ -176,5 +230,6 @@ def _section(
 
 
 def _tell(effect: Effect) -> EffectLine:
-    counts = tuple(map(say_shift, effect.shifts))
-    return EffectLine(f"{effect.first} → {effect.second}", effect.words, effect.claimed, counts)
+    counts = tuple(say_shift(shift) for shift in effect.shifts if shift.claimed)
+    first, second = (name_bare(effect.factor, words) for words in (effect.first, effect.second))
+    return EffectLine(f"{first} → {second}", effect.words, effect.claimed, counts)

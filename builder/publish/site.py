@@ -8,7 +8,7 @@ from pathlib import Path
 
 from builder.errors import Problem, SiteError, Weight
 from builder.publish.change_pictures import draw_maps
-from builder.publish.data import library_json, tables
+from builder.publish.data import library_json, list_rows, tables
 from builder.publish.finder import SCRIPT, finder_script
 from builder.publish.pages import RenderedPage, render_pages
 from builder.publish.pictures import FOLDER, list_names, place_pictures
@@ -18,6 +18,7 @@ from builder.publish.search import as_script, fill_index
 from builder.publish.sister_pages import list_sets
 from builder.publish.subjects import list_subjects
 from builder.relate.findings import Findings
+from builder.relate.next_tests import find_tests
 
 
 @dataclass(frozen=True)
@@ -45,16 +46,18 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
         maps, map_names = draw_maps(subjects, made)
     except OSError as error:
         raise _cannot_write(made, error) from error
+    tests = find_tests(findings)
     told = replace(findings, problems=tuple(sorted({*findings.problems, *problems})))
+    rows = list_rows(told, tests)
     shown = [
         seen for subject in subjects if "photos" not in subject.withheld
         for seen in subject.observations
     ]  # fmt: skip
     return Site(
-        tuple(render_pages(told, plates, maps)),
+        tuple(render_pages(told, plates, maps, tests)),
         (
-            *((f"data/{name}", text) for name, text in sorted(tables(told).items())),
-            ("data/library.json", library_json(told)),
+            *((f"data/{name}", text) for name, text in sorted(tables(told, rows).items())),
+            ("data/library.json", library_json(told, rows)),
             ("data/provenance.jsonld", provenance_json(told)),
             (SCRIPT, finder_script(told, by_number)),
         ),

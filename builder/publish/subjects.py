@@ -18,7 +18,8 @@ from builder.relate.findings import Findings, Look, Strand
 @dataclass(frozen=True)
 class Subject:
     """A piece by its number. ``entries`` are its attempts in order; ``strands`` those of the last
-    one, which is what the piece is today."""
+    one, which is what the piece is today. An attempt that is only planned is left out where the
+    piece was made; ``planned`` where it never was."""
 
     number: str
     entries: tuple[Entry, ...]
@@ -27,6 +28,7 @@ class Subject:
     observations: tuple[Observation, ...]
     withheld: frozenset[str]
     scale: Scale
+    planned: bool = False
 
     @property
     def entry(self) -> Entry:
@@ -127,10 +129,13 @@ def list_subjects(findings: Findings) -> tuple[Subject, ...]:
     made = []
     scale = choose_scale(findings.observations)
     secrets = list_secrets(findings.library.entries)
+    ahead = {id(strand.entry) for strand in findings.planned}
     for number in sorted(entries, key=sort_key):
-        attempts = tuple(sorted(entries[number], key=lambda entry: entry.piece.attempt))
-        last = attempts[-1].piece.attempt
         of_piece = strands.get(number, [])
+        told = sorted(entries[number], key=lambda entry: entry.piece.attempt)
+        begun = tuple(entry for entry in told if id(entry) not in ahead)
+        attempts = begun or tuple(told)
+        last = attempts[-1].piece.attempt
         made.append(
             Subject(
                 number,
@@ -140,6 +145,7 @@ def list_subjects(findings: Findings) -> tuple[Subject, ...]:
                 tuple(seen.get(number, ())),
                 secrets[id(attempts[-1])],
                 scale,
+                not begun,
             )
         )
     return tuple(made)

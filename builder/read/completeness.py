@@ -14,8 +14,11 @@ from builder.records.settings import Settings
 _REQUIRED = ("metal", "method")
 
 
-def check_completeness(attempt: Attempt, entry: Entry) -> tuple[Problem, ...]:
-    """Metal, method and one date, ``same_as`` followed. ``unknown`` counts as said."""
+def check_completeness(
+    attempt: Attempt, entry: Entry, planned: bool = False
+) -> tuple[Problem, ...]:
+    """Metal, method and one date, ``same_as`` followed. ``unknown`` counts as said. What is only
+    ``planned`` has no date yet."""
     piece = entry.piece
     problems = [
         attempt.note(
@@ -27,7 +30,7 @@ def check_completeness(attempt: Attempt, entry: Entry) -> tuple[Problem, ...]:
         for name in _REQUIRED
         if getattr(piece, name).known is Known.MISSING
     ]
-    if not any(_is_said(date) for date in _list_dates(piece)):
+    if not planned and not any(_is_said(date) for date in _list_dates(piece)):
         problems.append(
             attempt.note(
                 attempt.line,

@@ -21,6 +21,7 @@ from builder.read.wording import find_nearest, quote, show_name
 from builder.records.library import Library
 from builder.records.photo import PhotoFile
 from builder.records.piece import Entry
+from builder.records.plans import list_planned
 from builder.records.settings import Settings
 
 
@@ -47,7 +48,6 @@ def read_library(root: Path, settings: Settings, today: dt.date) -> Library:
     problems = (*settings.problems, *found.problems, *problems)
     numbers = frozenset(entry.piece.piece for entry in entries)
     for attempt, entry in zip(attempts, entries, strict=True):
-        problems += check_completeness(attempt, entry)
         problems += check_dates(attempt, entry, today)
         problems += check_names(attempt, entry, settings, numbers)
     photos: list[PhotoFile] = []
@@ -64,6 +64,9 @@ def read_library(root: Path, settings: Settings, today: dt.date) -> Library:
             listed, said = (), (_say_closed(show_name(folder.name), error),)
         photos += listed
         problems += said
+    planned = list_planned(entries, photos)
+    for attempt, entry in zip(attempts, entries, strict=True):
+        problems += check_completeness(attempt, entry, planned=attempt.key in planned)
     return Library(
         root=root,
         settings=settings,

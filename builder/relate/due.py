@@ -108,9 +108,10 @@ def find_due(findings: Findings) -> tuple[Due, ...]:
 
 def watch_zones(findings: Findings) -> tuple[Due, ...]:
     """What is due, zone by zone."""
-    last = {entry.piece.piece: 0 for entry in findings.library.entries}
-    for entry in findings.library.entries:
-        last[entry.piece.piece] = max(last[entry.piece.piece], entry.piece.attempt)
+    last: dict[str, int] = {}
+    for strand in findings.strands:
+        piece = strand.entry.piece
+        last[piece.piece] = max(last.get(piece.piece, 0), piece.attempt)
     return tuple(
         watch(strand, findings.library.settings, findings.today, findings.strays)
         if strand.entry.piece.attempt == last[strand.entry.piece.piece]

@@ -21,6 +21,7 @@ Biometrics 46 (1990) 515-522.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -87,6 +88,7 @@ def find_effects(
                 found[change].append(bucket)
     changes = [change for factor in FACTORS for change in _sort_changes(factor, sides)]
     shifts = weigh({change: found[change] for change in changes})
+    least = sets_to_claim(shift for some in shifts.values() for shift in some)
     return tuple(
         Effect(
             factor=change[0],
@@ -96,7 +98,7 @@ def find_effects(
             pieces=_count_pieces(found[change]),
             strands=tuple(strands[place] for side in sides[change] for place in side),
             shifts=shifts[change],
-            words=_say_effect(found[change], shifts[change]),
+            words=_say_effect(found[change], shifts[change], least),
         )
         for change in changes
     )
@@ -126,7 +128,19 @@ def share_out(shifts: Sequence[Shift]) -> float:
     A question that could not be answered with yes whatever came out takes no share: Tarone's K is
     the least number for which no more than K questions can reach CHANCE / K.
     """
-    reach = sorted(least_p(shift.rose + shift.fell) for shift in shifts)
+    return _share_out([shift.rose + shift.fell for shift in shifts])
+
+
+def sets_to_claim(shifts: Iterable[Shift]) -> int:
+    """The fewest sets, all going one way, of which anything could be claimed beside these
+    ``shifts``. Of each change two questions are always asked: lightness and chroma."""
+    asked = [shift.rose + shift.fell for shift in shifts]
+    own = itertools.count(LEAST_SETS)
+    return next(sets for sets in own if least_p(sets) <= _share_out([*asked, sets, sets]))
+
+
+def _share_out(sets: Sequence[int]) -> float:
+    reach = sorted(map(least_p, sets))
     for share in range(1, len(reach) + 1):
         if sum(p <= CHANCE / share for p in reach) <= share:
             return CHANCE / share
@@ -265,7 +279,7 @@ def _count_pieces(buckets: Sequence[Bucket]) -> int:
     return len({place for bucket in buckets for place in bucket.places})
 
 
-def _say_effect(buckets: Sequence[Bucket], shifts: Sequence[Shift]) -> str:
+def _say_effect(buckets: Sequence[Bucket], shifts: Sequence[Shift], least: int) -> str:
     """One sentence. It names no value of the factor: those may be private."""
     if not buckets:
         return "No set of them can be compared yet."
@@ -274,6 +288,8 @@ def _say_effect(buckets: Sequence[Bucket], shifts: Sequence[Shift]) -> str:
     if not shifts:
         return f"Too few to generalise: {of}."
     claimed = [shift.words for shift in shifts if shift.claimed]
+    if not claimed and len(buckets) < least:
+        return f"Too few to claim anything: {of}."
     if not claimed:
         return f"Nothing beyond chance and the noise of readings: {of}."
     told = "; ".join(claimed)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import groupby
@@ -11,7 +12,7 @@ import numpy.typing as npt
 
 from builder.records.facts import Known
 from builder.records.piece import Entry
-from builder.relate.factors import Factors, differing, says_enough
+from builder.relate.factors import Factors, Number, Parts, differing, says_enough
 from builder.relate.findings import Failure, Strand
 from builder.relate.levels import Part, sign_chains
 from builder.relate.synonyms import name_plainly
@@ -29,7 +30,7 @@ def list_failures(entries: Sequence[Entry]) -> tuple[Failure, ...]:
     """Every piece that failed, wholly or in part, by cause and then in the library's order; pieces
     whose cause nobody knows or wrote come last."""
     failures = [
-        Failure(entry, name_cause(entry), _say_failure(entry))
+        Failure(entry, name_cause(entry), _say_failure(entry), cause_words=_say_cause(entry))
         for entry in entries
         if name_outcome(entry) in FAILED
     ]
@@ -43,8 +44,9 @@ def find_instead(
     failures: Sequence[Failure], strands: Sequence[Strand], factors: Sequence[Factors]
 ) -> tuple[Failure, ...]:
     """Each failure with the strand that worked and differs from it in the fewest recorded factors,
-    MOST_APART at most; of several the one that records most of what it records, then the first of
-    the library. One that differs by nothing recorded cannot say what to do otherwise."""
+    MOST_APART at most; of several the one that records most of what it records, then the one whose
+    values are nearest, then the first of the library. One that differs by nothing recorded cannot
+    say what to do otherwise."""
     enough = [place for place, record in enumerate(factors) if says_enough(record)]
     worked = [p for p in enough if name_outcome(strands[p].entry) == "success"]
     of: dict[int, list[int]] = {}
@@ -89,16 +91,24 @@ class _Table:
     def find_nearest(self, mine: int) -> tuple[int, int] | None:
         """(recorded differences, place) of the nearest one that differs; None where none does."""
         least, common = self._count(mine)
-        best: tuple[int, int] | None = None
+        best: tuple[int, int, float, int] | None = None  # differences, −common, steps, place
         for at in map(int, np.lexsort((-common, least))):
             # Signs that differ are values that differ; the same sign may still hide a difference.
-            if best is not None and least[at] >= best[0]:
+            if best is not None and (least[at], -common[at]) > best[:2]:
                 break
             other = self._others[at]
-            apart = sum(1 for _ in differing(self._factors[mine], self._factors[other]))
-            if apart and (best is None or apart < best[0]):
-                best = apart, other
-        return best
+            apart = tuple(differing(self._factors[mine], self._factors[other]))
+            if not apart:
+                continue
+            steps = sum(self._step(mine, other, factor) for factor in apart)
+            here = len(apart), -int(common[at]), steps, other
+            if best is None or here < best:
+                best = here
+        return None if best is None else (best[0], best[3])
+
+    def _step(self, mine: int, other: int, factor: str) -> float:
+        one, two = (self._factors[place].given[factor] for place in (mine, other))
+        return step_between(one, two)
 
     def _count(self, mine: int) -> tuple[Codes, Codes]:
         """Of each other: factors that surely differ, and factors that both record."""
@@ -115,6 +125,21 @@ class _Table:
             counts[0] += differ
             counts[1] += common
         return counts[0], counts[1]
+
+
+def step_between(one: Parts, other: Parts) -> float:
+    """How far two values of a factor lie apart in their numbers, in tolerances: of those that are
+    relative by their ratio, of the others by their difference."""
+    steps = 0.0
+    for part, a in one.items():
+        b = other.get(part)
+        if not (isinstance(a, Number) and isinstance(b, Number)) or a.same_as(b):
+            continue
+        if a.relative and min(a.value, b.value) > 0:
+            steps += abs(math.log(a.value / b.value)) / math.log1p(a.within or 1.0)
+        else:
+            steps += abs(a.value - b.value) / (a.within or 1.0)
+    return steps
 
 
 Codes = npt.NDArray[np.int32]
@@ -136,6 +161,13 @@ def name_cause(entry: Entry) -> str:
     if cause.known in (Known.MISSING, Known.NOT_MEASURED) or words in ("", "none"):
         return CAUSE_NOT_RECORDED
     return words
+
+
+def _say_cause(entry: Entry) -> str:
+    """The cause in the maker's words, or which kind of absence it is."""
+    cause = name_cause(entry)
+    absent = cause in (CAUSE_UNKNOWN, CAUSE_NOT_RECORDED)
+    return cause if absent else entry.piece.cause.written
 
 
 def _say_failure(entry: Entry) -> str:

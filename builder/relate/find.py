@@ -9,6 +9,7 @@ from builder.errors import Problem
 from builder.records.library import Library
 from builder.records.photo import Observation
 from builder.records.piece import Entry
+from builder.records.plans import list_planned
 from builder.relate.cautions import warn_of
 from builder.relate.effects import find_effects
 from builder.relate.factors import list_factors
@@ -16,16 +17,17 @@ from builder.relate.failures import find_instead, list_failures
 from builder.relate.filing import Attempt, file_photos, find_strays
 from builder.relate.findings import Findings, Strand
 from builder.relate.pairs import find_near, find_pairs
-from builder.relate.planned import is_only_planned
 from builder.relate.repeats import find_repeats, find_singles
 from builder.relate.series import draw_series, find_rows
 from builder.relate.sisters import find_sisters
 from builder.relate.strands import draw_strands
 from builder.relate.strangers import find_strangers
+from builder.relate.undisturbed import undisturbed
 
 Story = tuple[tuple[Strand, ...], tuple[Problem, ...]]
 
 
+@undisturbed()
 def find_findings(
     library: Library, observations: Sequence[Observation], today: dt.date
 ) -> Findings:
@@ -38,7 +40,8 @@ def find_findings(
     filed = file_photos(library.entries, observations)
     strays, stray_problems = find_strays(observations, library.ledger)
     drawn, problems = _draw_all(library, filed, strays, today)
-    strands = [strand for strand in drawn if not is_only_planned(strand)]
+    ahead = list_planned(library.entries, library.photos)
+    strands = [strand for strand in drawn if _key(strand) not in ahead]
     factors = [list_factors(strand, library.settings.tolerances) for strand in strands]
     near = find_near(factors)
     rows = find_rows(factors, near)
@@ -60,8 +63,12 @@ def find_findings(
         repeats=repeats,
         singles=find_singles(strands, factors, repeats),
         strays=strays,
-        planned=tuple(strand for strand in drawn if is_only_planned(strand)),
+        planned=tuple(strand for strand in drawn if _key(strand) in ahead),
     )
+
+
+def _key(strand: Strand) -> Attempt:
+    return strand.entry.piece.piece, strand.entry.piece.attempt
 
 
 def _draw_all(

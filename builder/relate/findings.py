@@ -306,9 +306,9 @@ class Single:
 
 @dataclass(frozen=True)
 class Failure:
-    """A piece that did not work, wholly or in part, under its cause. ``instead`` is the strand that
-    worked with the fewest recorded differences from ``strand`` of this piece, in the factors
-    ``differing``; None where no record tells enough."""
+    """A piece that did not work, wholly or in part, under its ``cause`` in one spelling and in its
+    maker's words. ``instead`` is the strand that worked with the fewest recorded differences from
+    ``strand`` of this piece, in the factors ``differing``; None where no record tells enough."""
 
     entry: Entry
     cause: str
@@ -316,6 +316,7 @@ class Failure:
     strand: Strand | None = None
     instead: Strand | None = None
     differing: tuple[str, ...] = ()
+    cause_words: str = ""
 
 
 @dataclass(frozen=True)

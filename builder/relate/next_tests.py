@@ -3,26 +3,28 @@
 Score = 2 × squares completed + series of two given a third point + 1 where a bare or sealed sister
 is missing + 1 where a starred look was never repeated − 1 where it takes more than a fortnight.
 That a test differs from many pieces by one thing decides nothing: nearly all do. What has to be
-bought costs nothing, since a test takes all it needs from pieces that were made. Common practice,
-no source.
+bought costs nothing, since a test takes all it needs from pieces that were made. The third test
+like one piece takes its turn as if it scored one less, the fourth two; of those that score alike
+one comes first whose pieces the tests before it do not join yet. Common practice, no source.
 """
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter, defaultdict, deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.relate.cures import is_cure
-from builder.relate.factors import differing, list_factors, says_enough
+from builder.relate.factors import Factors, differing, list_factors, says_enough
 from builder.relate.failures import FAILED, name_cause, name_outcome
 from builder.relate.findings import Findings, Strand
 from builder.relate.hazards import forbidden
 from builder.relate.new_points import SERIES, Point, find_point, first_number, is_series
-from builder.relate.planned import Planned, is_only_planned, piece_of, record_of, wait_of
+from builder.relate.planned import Planned, piece_of, record_of, wait_of
 from builder.relate.squares import Corners, Lines, put
 from builder.relate.synonyms import BARE, FINISH_SEALS
 from builder.relate.tried_levels import ORDER, PLACE, UNTOLD, Row, draw_levels
+from builder.relate.undisturbed import undisturbed
 
 #: Tests asked for where nobody says how many.
 USUAL = 10
@@ -31,6 +33,10 @@ _FAULTY = ("failure", "part success")
 #: A success made once that this many others can be held against is worth making again.
 OFT_USED = 3
 _FORTNIGHT = 14  # days
+#: So many tests like one piece take their turn by their score alone.
+_LIKE_ONE = 2
+#: So many that score as well as any other can are looked at before one of them is taken.
+_ENOUGH = 200
 _SEALANT = PLACE["sealant"]
 
 
@@ -81,25 +87,85 @@ class NextTest:
 
 def find_tests(findings: Findings, count: int = USUAL) -> tuple[NextTest, ...]:
     """The tests to do next, best first, at most ``count``; the same for the same records."""
-    return _Search((*findings.strands, *findings.planned)).find(count)
+    within = findings.library.settings.tolerances
+    factors = [list_factors(strand, within) for strand in findings.strands]
+    planned = [list_factors(strand, within) for strand in findings.planned]
+    return rank_tests(findings.strands, factors, planned, count)
+
+
+def say_no_test(findings: Findings) -> str:
+    """Why no test is proposed, in a sentence."""
+    factors = [list_factors(strand) for strand in findings.strands]
+    if not any(map(says_enough, factors)):
+        return "No test to propose yet: one needs pieces whose metal, method and recipe are noted."
+    if rank_tests(findings.strands, factors, count=1):
+        return "No other test to propose: all that could be asked for is planned already."
+    return (
+        "No test to propose: what was made lacks no square, third point or sister that could be "
+        "asked for. Change one thing of a piece you like, and there will be."
+    )
+
+
+@undisturbed()
+def rank_tests(
+    strands: Sequence[Strand],
+    factors: Sequence[Factors],
+    planned: Sequence[Factors] = (),
+    count: int = USUAL,
+) -> tuple[NextTest, ...]:
+    """As :func:`find_tests`. ``factors`` as strands; ``planned``: those of pieces to be made."""
+    return _Search(strands, factors, planned).find(count)
+
+
+Rank = tuple[int, bool, bool, int, int, Row]
+
+
+class _Taken:
+    """The tests taken so far, and what they leave for the others."""
+
+    def __init__(self) -> None:
+        self.tests: list[NextTest] = []
+        self._like: Counter[int] = Counter()
+        self._joined: Counter[int] = Counter()
+
+    def take(self, test: NextTest) -> None:
+        self.tests.append(test)
+        self._like[id(test.plan.base.entry)] += 1
+        self._joined.update(_pieces_of(test))
+
+    def turn_of(self, test: NextTest) -> int:
+        """Its score, less one for every test like the same piece that is one too many."""
+        return test.score - max(0, 1 + self._like[id(test.plan.base.entry)] - _LIKE_ONE)
+
+    def shares(self, test: NextTest) -> int:
+        """How often the tests before it have joined its pieces."""
+        return sum(self._joined[piece] for piece in _pieces_of(test))
+
+
+def _pieces_of(test: NextTest) -> set[int]:
+    return {id(strand.entry) for strand in (test.plan.base, *test.joined)}
+
+
+def _count_from(counts: Counter[int], least: int) -> int:
+    return sum(count for number, count in counts.items() if number >= least)
 
 
 class _Search:
     """The tried pieces, laid out so that each question is a look into a bucket."""
 
-    def __init__(self, strands: Sequence[Strand]) -> None:
-        told = [(strand, list_factors(strand)) for strand in strands]
-        told = [(strand, record) for strand, record in told if says_enough(record)]
+    def __init__(
+        self, strands: Sequence[Strand], factors: Sequence[Factors], planned: Sequence[Factors]
+    ) -> None:
+        told = [pair for pair in zip(strands, factors, strict=True) if says_enough(pair[1])]
+        ahead = [record for record in planned if says_enough(record)]
         self._place = {id(strand): place for place, (strand, _) in enumerate(told)}
         self._record = {id(strand): record for strand, record in told}
-        self._levels = draw_levels([record for _, record in told])
+        self._levels = draw_levels([*(record for _, record in told), *ahead])
+        rows = self._levels.rows
+        self._planned = frozenset(rows[len(told) :])
         self._of: dict[Row, list[Strand]] = defaultdict(list)
         self._first: dict[tuple[int, int], Strand] = {}
-        self._planned: set[Row] = set()
-        for (strand, _), row in zip(told, self._levels.rows, strict=True):
-            if is_only_planned(strand):
-                self._planned.add(row)
-                continue
+        for (strand, _), row in zip(told, rows[: len(told)], strict=True):
             self._of[row].append(strand)
             for place, level in enumerate(row):
                 self._first.setdefault((place, level), strand)
@@ -112,24 +178,31 @@ class _Search:
         self._points: dict[tuple[int, int], Point] = {}
 
     def find(self, count: int) -> tuple[NextTest, ...]:
-        """Best hopes first. A hope is a score before its cost: once enough tests are above the
-        next one, no other needs a closer look."""
-        found: list[tuple[tuple[object, ...], NextTest]] = []
-        for hope, row in sorted(self._hopes(), key=lambda item: (-item[0], item[1])):
-            if sum(test.score > hope for _, test in found) >= count:
+        """Best first. A hope is a score before its cost: once enough tests are as good as the best
+        hope that is left, no other needs a closer look before one of them is taken."""
+        hopes = deque(sorted(self._hopes(), key=lambda item: (-item[0], item[1])))
+        pool: list[tuple[Rank, NextTest]] = []
+        taken = _Taken()
+        while len(taken.tests) < count:
+            turns = Counter(taken.turn_of(test) for _, test in pool)
+            while hopes and _count_from(turns, hopes[0][0]) < _ENOUGH:
+                hope, row = hopes.popleft()
+                test = self._repeat(row) if row in self._lines else self._build(row, hope)
+                if test is not None:
+                    pool.append((self._rank(test, row), test))
+                    turns[taken.turn_of(test)] += 1
+            if not pool:
                 break
-            test = self._repeat(row) if row in self._lines else self._build(row, hope)
-            if test is not None:
-                found.append((self._rank(test, row), test))
-        found.sort(key=lambda item: item[0])
-        return tuple(test for _, test in found[:count])
+            best = min(pool, key=lambda one: (-taken.turn_of(one[1]), taken.shares(one[1]), one[0]))
+            pool.remove(best)
+            taken.take(best[1])
+        return tuple(taken.tests)
 
-    def _rank(self, test: NextTest, row: Row) -> tuple[object, ...]:
+    def _rank(self, test: NextTest, row: Row) -> Rank:
         base = test.plan.base
-        return (
-            -test.score, -len(test.squares), test.sister is None, name_outcome(base.entry) !=
-            "success", -test.rests, self._place[id(base)], row,
-        )  # fmt: skip
+        unclear = name_outcome(base.entry) != "success"
+        place = self._place[id(base)]
+        return -len(test.squares), test.sister is None, unclear, -test.rests, place, row
 
     def _hopes(self) -> Iterator[tuple[int, Row]]:
         squares = self._lines.count_squares()
@@ -253,7 +326,7 @@ class _Search:
             return None
         corners = sorted(self._lines.list_squares(row), key=self._unclear)
         plan = self._plan(row, near, corners)
-        piece, record = piece_of(plan), record_of(plan)
+        piece, record = piece_of(plan), record_of(plan, lambda strand: self._record[id(strand)])
         tried = (self._record[id(self._lead(like))] for _, like in near)
         if any(forbidden(piece)) or not all(any(differing(record, one)) for one in tried):
             return None

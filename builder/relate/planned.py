@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from builder.records.facts import Fact, Known
+from builder.records.facts import Fact
 from builder.records.piece import Batch, Piece, Sealant, Spell, Storage
 from builder.relate.factors import Factors, list_factors
 from builder.relate.findings import Strand
@@ -59,26 +59,16 @@ def piece_of(plan: Planned) -> Piece:
     return base.model_copy(update={**own, "sealant": _undated(seal), **_changed(plan)})
 
 
-def record_of(plan: Planned) -> Factors:
-    """Its factors."""
-    given = dict(list_factors(plan.base).given)
+def record_of(plan: Planned, tell: Callable[[Strand], Factors] = list_factors) -> Factors:
+    """Its factors, from those that ``tell`` gives of the pieces it is like."""
+    given = dict(tell(plan.base).given)
     if plan.point:
         given[plan.factor] = plan.point.parts
     elif plan.donor:
-        given[plan.factor] = list_factors(plan.donor).given[plan.factor]
+        given[plan.factor] = tell(plan.donor).given[plan.factor]
     elif plan.factor:
         given[plan.factor] = {"kind": BARE}
     return Factors(given)
-
-
-def is_only_planned(strand: Strand) -> bool:
-    """Whether a piece is written down as another but for a change, and neither begun nor come out.
-    Photographs are not asked after: a blank may be photographed before its day."""
-    piece = strand.entry.piece
-    dates = (piece.started, piece.finished, _sealant(strand).date)
-    begun = any(date.known is not Known.MISSING for date in dates)
-    seen = piece.outcome.written or piece.checks
-    return bool(piece.same_as) and not begun and not seen
 
 
 def wait_of(piece: Piece) -> float:

@@ -137,7 +137,29 @@
     closer.init();
   }
 
+  /* ------------------------------------------- rows wider than the page say so */
+
+  function tellOfMore(strip) {
+    var words = document.createElement("p");
+    words.className = "pat-sideways";
+    words.textContent = "Goes on: scroll sideways \u2192";
+    strip.parentNode.insertBefore(words, strip.nextSibling);
+
+    function tell() {
+      var over = strip.scrollWidth - strip.clientWidth;
+      var right = strip.scrollLeft < over - 2, left = strip.scrollLeft > 2;
+      strip.setAttribute("data-more", (left ? "left " : "") + (right ? "right" : ""));
+      words.hidden = over <= 2;
+    }
+
+    strip.addEventListener("scroll", tell, { passive: true });
+    addEventListener("resize", tell);
+    addEventListener("load", tell);
+    tell();
+  }
+
   hangWall();
+  Array.prototype.forEach.call(document.querySelectorAll(".pat-strip"), tellOfMore);
   Array.prototype.forEach.call(document.querySelectorAll("[data-pat-slider]"), setUpSlider);
   openCloserLook();
 })();

@@ -1,4 +1,4 @@
-"""Ten thousand pieces: how long pairs, series and effects take, and how much room.
+"""Ten thousand pieces: how long pairs, series, effects and the plan take, and how much room.
 
 ``python -m tests.benchmarks.many --pieces 10000`` draws strands without a photograph, as they are
 made: a recipe is found, then one thing of it is changed at a time, some are made again, and now and
@@ -23,9 +23,11 @@ from builder.relate.effects import find_effects
 from builder.relate.factors import list_factors
 from builder.relate.failures import find_instead, list_failures
 from builder.relate.findings import Strand
+from builder.relate.next_tests import rank_tests
 from builder.relate.pairs import find_near, find_pairs
 from builder.relate.repeats import find_repeats
 from builder.relate.series import draw_series, find_rows
+from builder.relate.undisturbed import undisturbed
 from tests.relate.drawn import draw_look, draw_strand
 
 METALS = ("copper", "brass", "phosphor bronze", "gilding metal", "nickel silver")
@@ -97,6 +99,7 @@ def _silence(told: dict[str, Any], rng: np.random.Generator) -> dict[str, Any]:
     return {key: value for key, value in told.items() if rng.random() >= OFTEN_SILENT.get(key, 0.0)}
 
 
+@undisturbed()
 def relate(strands: list[Strand]) -> dict[str, int]:
     """Everything this page is about, as ``find_findings`` does it; how much was found."""
     clock = _Clock()
@@ -116,6 +119,8 @@ def relate(strands: list[Strand]) -> dict[str, int]:
     failures = list_failures([strand.entry for strand in strands])
     failures = find_instead(failures, strands, factors)
     clock.say("failures")
+    tests = rank_tests(strands, factors)
+    clock.say("plan")
     return {
         "pairs": len(pairs),
         "series": len(series),
@@ -123,6 +128,7 @@ def relate(strands: list[Strand]) -> dict[str, int]:
         "claimed": sum(effect.claimed for effect in effects),
         "repeats": len(repeats),
         "failures": len(failures),
+        "tests": len(tests),
     }
 
 

@@ -52,6 +52,21 @@ def test_a_page_holds_in_360_pixels(visit, path) -> None:
     assert page.evaluate(_TOO_WIDE) == []
 
 
+def test_a_row_that_goes_on_says_so_until_its_end_is_seen(visit) -> None:
+    page = visit(390, 844, has_touch=True).open("what-one-change-does.html")
+    rows = page.locator(".pat-strip")
+    over = rows.evaluate_all("rows => rows.map(row => row.scrollWidth - row.clientWidth > 2)")
+    assert True in over and False in over
+    words = page.locator(".pat-strip + .pat-sideways")
+    assert [one.is_visible() for one in words.all()] == over
+    row = rows.nth(over.index(True))
+    assert row.get_attribute("data-more") == "right"
+    row.evaluate("row => { row.scrollLeft = row.scrollWidth; }")
+    page.wait_for_function("row => row.dataset.more === 'left '", arg=row.element_handle())
+    page.emulate_media(media="print")
+    assert not any(one.is_visible() for one in words.all())
+
+
 @pytest.mark.parametrize("path", PRINTED)
 def test_a_printed_page_keeps_to_the_paper_and_leaves_the_navigation_off(visit, path) -> None:
     page = visit(*A4_PX).open(path)

@@ -6,6 +6,7 @@ import csv
 import io
 import re
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,11 +14,14 @@ import pytest
 from builder.publish.data import library_json, tables
 from builder.publish.next_tests import NextPage, Proposal, lay_out_next
 from builder.publish.pages import render_pages
+from builder.publish.site import lay_out_site
 from builder.publish.subjects import list_subjects
+from builder.relate import next_tests
 from builder.relate.findings import Findings
+from builder.relate.next_tests import NextTest, find_tests
 from tests.publish.fixture import findings as drawn
 from tests.relate.demo import TODAY, entry_of, find, find_written
-from tests.relate.test_next_tests import SQUARE, library
+from tests.relate.test_next_tests import SQUARE, WAX, library
 
 
 @cache
@@ -26,7 +30,8 @@ def demo() -> Findings:
 
 
 def laid_out(found: Findings) -> NextPage:
-    return lay_out_next(found, {subject.number: subject for subject in list_subjects(found)})
+    subjects = {subject.number: subject for subject in list_subjects(found)}
+    return lay_out_next(found, subjects, find_tests(found))
 
 
 def html_of(found: Findings) -> str:
@@ -120,5 +125,67 @@ def test_the_file_has_the_pages_tests_in_its_order() -> None:
     rows = list(csv.DictReader(io.StringIO(tables(demo())["next_tests.csv"])))
     assert [row["what"] for row in rows] == [p.what for p in laid_out(demo()).proposals]
     assert [row["rank"] for row in rows] == [str(n) for n in range(1, 11)]
-    assert rows[1]["joins"] == "SH-001; SH-002; SH-004"
-    assert (rows[1]["squares"], rows[1]["score"], rows[1]["factor"]) == ("1", "3", "sealant")
+    (row,) = [row for row in rows if row["joins"] == "SH-001; SH-002; SH-004"]
+    assert (row["squares"], row["score"], row["factor"]) == ("1", "3", "sealant")
+
+
+def test_a_site_finds_its_tests_once(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    searched: list[int] = []
+    search = next_tests.rank_tests
+
+    def count(*told: Any) -> tuple[NextTest, ...]:
+        searched.append(1)
+        return search(*told)
+
+    monkeypatch.setattr(next_tests, "rank_tests", count)
+    lay_out_site(library(*SQUARE), tmp_path)
+    assert len(searched) == 1
+
+
+PLANNED = {"piece": "P-9", "same_as": "P-1", "sealant": WAX, "why": "Completes a square."}
+
+
+def with_a_plan(**more: Any) -> Findings:
+    usual = {"ingredients": ["salt"], "exposure": "15 s", "outcome": "success"}
+    base = entry_of(piece="P-1", started="2025-01-07", sealant="shellac", **usual)
+    told = {**usual, "outcome": "", **PLANNED, **more}
+    carried = tuple((field, "P-1") for field in ("metal", "method", "ingredients", "exposure"))
+    return find((base, entry_of(**told).model_copy(update={"inherited": carried})), [])
+
+
+def test_what_is_planned_is_listed_as_planned_with_a_plain_page_and_stands_on_no_wall() -> None:
+    pages = {page.path: page for page in render_pages(with_a_plan())}
+    assert "P-9" not in pages["wall.md"].html
+    assert "1 of 1 pieces" in pages["wall.md"].html
+    assert "P-9" not in pages["index.md"].html
+    assert "Planned already: 1" in pages["next-tests.md"].html
+    plain = " ".join(pages["pieces/P-9.md"].html.split())
+    assert "Planned, and not begun yet." in plain
+    assert '<a href="../pieces/P-1.html">P-1</a>' in plain
+    assert "<dt>Sealant</dt><dd>microcrystalline wax, 2 coats</dd>" in plain
+    assert "15 s" not in plain
+    assert "Completes a square." in plain
+    assert "planned" in pages["pieces/P-9.md"].search.words
+
+
+def test_the_plan_of_a_piece_says_nothing_that_is_kept_private() -> None:
+    found = with_a_plan(share={"sealant": "private", "why": "private", "metal": "private"})
+    html = "".join(p.html for p in render_pages(found) if p.path == "pieces/P-9.md")
+    assert "microcrystalline" not in html
+    assert "Completes a square." not in html
+    assert "kept private" in html
+
+
+def test_where_all_is_planned_the_page_says_so() -> None:
+    html = html_of(with_a_plan(sealant="none"))
+    assert "No other test to propose: all that could be asked for is planned already." in html
+
+
+def test_a_planned_second_attempt_leaves_the_first_on_the_wall() -> None:
+    usual = {"piece": "P-1", "ingredients": ["salt"], "exposure": "15 s"}
+    made = entry_of(**usual, started="2025-01-07", sealant="none", outcome="success")
+    again = entry_of(**usual, attempt=2, same_as="P-1", sealant=WAX)
+    pages = {page.path: page.html for page in render_pages(find((made, again), []))}
+    assert "1 of 1 pieces" in pages["wall.md"]
+    assert "P-1 attempt 2" in pages["next-tests.md"]
+    assert "not begun yet" not in pages["pieces/P-1.md"]

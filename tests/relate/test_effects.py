@@ -14,6 +14,7 @@ from builder.relate.effects import (
     find_effects,
     least_p,
     say_shift,
+    sets_to_claim,
     share_out,
     sign_test,
     weigh,
@@ -210,6 +211,20 @@ def test_sealants_are_told_of_the_colour_after_the_cure() -> None:
     lightness = shift_of(wax, Aspect.LIGHTNESS)
     assert (wax.sets, lightness.fell) == (5, 5)
     assert not wax.claimed  # five sets of five happen by chance once in sixteen
+
+
+def test_the_sets_it_takes_to_claim_are_those_with_which_something_is_claimed() -> None:
+    """Of one change 7: 2/2⁷ = 0.0156 is under 0.05/2, 2/2⁶ = 0.0313 is not. Beside 40 other
+    questions 11: 2/2¹¹ = 0.00098 is under 0.05/42 = 0.00119, 2/2¹⁰ = 0.00195 is not."""
+    assert sets_to_claim([]) == 7
+    assert sets_to_claim(dull([3] * 40)) == 7  # these could not be answered yes at all
+    assert sets_to_claim(dull([12] * 40)) == 11
+
+
+def test_sets_too_few_to_claim_anything_are_said_to_be_too_few() -> None:
+    effect = of_time(relate(draw(6, effect=(-6.0, -5.0, 30.0))))
+    assert effect.words == "Too few to claim anything: 6 sets, 12 pieces."
+    assert of_time(relate(draw(9))).words.startswith("Nothing beyond chance and the noise")
 
 
 def test_five_sets_of_five_are_never_enough() -> None:

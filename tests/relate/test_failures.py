@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from builder.relate import failures
-from builder.relate.factors import Factors, differing, says_enough
-from builder.relate.failures import MOST_APART, find_instead, list_failures
+from builder.relate.factors import Factors, Number, differing, says_enough
+from builder.relate.failures import MOST_APART, find_instead, list_failures, step_between
 from tests.benchmarks.many import draw_strands
 from tests.relate.demo import entry_of, find, find_demo
 from tests.relate.drawn import factors_of
@@ -65,6 +65,34 @@ def test_a_failure_stands_beside_the_nearest_piece_that_worked() -> None:
     assert (lifted.instead.entry.piece.piece, lifted.differing) == ("SH-015", ("dry",))
 
 
+def test_of_pieces_that_are_as_near_the_one_with_the_nearer_value_is_the_answer() -> None:
+    # Source: the invented demo. SH-003 lay for 120 s; SH-001 for 15 s and SH-002 for 45 s worked.
+    found = {f.entry.piece.piece: f for f in find_demo().failures}
+    instead = found["SH-003"].instead
+    assert instead is not None
+    assert (instead.entry.piece.piece, found["SH-003"].differing) == ("SH-002", ("time",))
+
+
+@pytest.mark.parametrize(
+    ("part", "one", "other", "steps"),
+    [
+        ("seconds", Number(120, 0.05, True), Number(45, 0.05, True), 20.1),  # ln 2.667 / ln 1.05
+        ("temp", Number(20, 2), Number(45, 2), 12.5),
+        ("cycles", Number(2, 0.0), Number(5, 0.0), 3.0),
+        ("temp", Number(20, 2), Number(21, 2), 0.0),
+    ],
+)
+def test_steps_count_tolerances(part: str, one: Number, other: Number, steps: float) -> None:
+    assert step_between({part: one, "how": "a"}, {part: other}) == pytest.approx(steps, abs=0.01)
+
+
+def test_a_cause_is_told_in_its_makers_words() -> None:
+    (failure,) = list_failures((entry_of(outcome="failure", cause="left in far too long, cold"),))
+    assert failure.cause_words == "left in far too long, cold"
+    (failure,) = list_failures((entry_of(outcome="failure"),))
+    assert failure.cause_words == "cause not recorded"
+
+
 def test_the_nearest_piece_has_the_fewest_recorded_differences_of_all() -> None:
     strands = draw_strands(400, seed=3)
     factors = factors_of(strands)
@@ -105,5 +133,6 @@ def test_a_failure_is_held_against_few_of_those_that_worked(monkeypatch) -> None
 
     monkeypatch.setattr(failures, "differing", count)
     found = find_instead(list_failures([s.entry for s in strands]), strands, factors)
-    # One to find it, one to say what differs; at times one more, of a repeat that came out well.
-    assert len(held) <= 2.6 * len(found)
+    # One to find it, one to say what differs; now and then those that are as near, and repeats
+    # that came out well.
+    assert len(held) <= 3.5 * len(found)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from itertools import combinations, product
 from typing import Any
@@ -10,6 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from builder.records.photo import PhotoFile, State
+from builder.records.plans import list_planned
+from builder.records.settings import Tolerances
 from builder.relate import squares
 from builder.relate.factors import differing, list_factors
 from builder.relate.findings import Findings
@@ -226,6 +230,30 @@ def test_days_and_batch_of_the_piece_it_is_like_are_not_its_own() -> None:
     assert piece.sealant.kind.written == "microcrystalline wax"
 
 
+def test_tests_like_one_piece_let_others_have_their_turn() -> None:
+    """Four tests like P-1 score 3, those like P-7 and P-8 score 1: the third like P-1 takes its
+    turn with 2, the fourth with 1, and its pieces are joined already."""
+    sealed = ({"exposure": "45 s", "sealant": seal} for seal in (WAX, "shellac", "oil", "lacquer"))
+    others = ({"sealant": WAX, "method": method} for method in ("fumed", "sprayed"))
+    tests = find_tests(library(*SQUARE[:2], *sealed, *others), 6)
+    like = [name_strand(test.plan.base) for test in tests]
+    assert like == ["P-1", "P-1", "P-1", "P-7", "P-8", "P-1"]
+    assert [test.score for test in tests] == [3, 3, 3, 1, 1, 3]
+
+
+def test_of_those_that_score_alike_one_with_other_pieces_goes_first() -> None:
+    first, second, *_ = find_tests(demo())
+    assert first.score == second.score
+    assert not {*map(name_strand, first.joined)} & {*map(name_strand, second.joined)}
+
+
+def test_values_are_the_same_within_the_tolerances_of_the_library() -> None:
+    found = library({"temperature_c": "20"}, {"temperature_c": "26"})
+    assert told(found) == ["as P-1, but at 30 °C"]
+    wide = replace(found.library.settings, tolerances=Tolerances(temperature_c=10))
+    assert told(replace(found, library=replace(found.library, settings=wide))) == []
+
+
 def test_at_most_as_many_as_asked_in_the_same_order() -> None:
     for count in (1, 5, 12):
         assert told(demo(), count) == told(demo())[:count]
@@ -343,6 +371,14 @@ def test_values_within_a_tolerance_are_one_level() -> None:
     strands = library(*({"exposure": time} for time in ("60 s", "61 s", "2 min"))).strands
     rows = draw_levels([list_factors(strand) for strand in strands]).rows
     assert len({row[PLACE["time"]] for row in rows}) == 2
+
+
+def test_what_photographs_show_coloured_is_no_longer_only_planned() -> None:
+    """Its day is missing, and that is told; a picture of the bare blank is none of its day."""
+    entry = entry_of(piece="P-2", same_as="P-1")
+    shots = [PhotoFile("b", "P-2", state=State.BARE), PhotoFile("c", "P-2", state=State.DRY)]
+    assert list_planned([entry], shots[:1]) == {("P-2", 1)}
+    assert list_planned([entry], shots) == frozenset()
 
 
 def test_what_is_only_planned_counts_as_nothing_made() -> None:
