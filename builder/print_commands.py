@@ -7,67 +7,28 @@ from pathlib import Path
 
 import click
 
+from builder.label_commands import labels
 from builder.pipeline import choose_day, gather
-from builder.read.library import read_library
+from builder.print_options import (
+    EXACTLY,
+    choose_formats,
+    choose_paper,
+    folder_option,
+    format_option,
+    keep,
+    library_option,
+    paper_option,
+)
 from builder.read.settings import read_settings_file
-from builder.read.sidecar import SIDECAR
-from builder.records.jig import A4, JIGS, MOST_SHEETS, Jig
-from builder.said import (
-    count_left_out,
-    find_settings,
-    print_problems,
-    said,
-    show_progress,
-    today_option,
-)
+from builder.records.jig import MOST_SHEETS
+from builder.said import find_settings, said, show_progress, today_option
 from builder.sheets.jig_cards import choose_cards
-from builder.sheets.labels import choose_labels
-from builder.sheets.printing import (
-    FORMATS,
-    PrintFile,
-    keep_files,
-    print_cards,
-    print_jig,
-    print_labels,
-)
-
-_EXACTLY = "Print at 100 %, not “fit to page”."
-
-_size = click.option(
-    "--size",
-    type=click.Choice([jig.name for jig in JIGS], case_sensitive=False),
-    default=A4.name,
-    show_default=True,
-    help="Size of the paper.",
-)
-_format = click.option(
-    "--format",
-    "kind",
-    type=click.Choice([*FORMATS, "both"], case_sensitive=False),
-    default="pdf",
-    show_default=True,
-    help="What to write.",
-)
-_out = click.option(
-    "--out",
-    default=".",
-    metavar="FOLDER",
-    type=click.Path(path_type=Path),
-    help="Where to write it; this folder if left out.",
-)
-
-_library = click.option(
-    "--library",
-    default=".",
-    metavar="DIR",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="The library's folder; this one if left out.",
-)
+from builder.sheets.printing import print_cards, print_jig
 
 
 @click.group("print")
 def print_sheets() -> None:
-    """Make things to print: the jig sheet, labels for pieces, cards for rechecks.
+    """Make things to print: the jig sheet, labels, cards for rechecks.
 
     \b
     Example: patinarium print jig --size Letter
@@ -76,8 +37,11 @@ def print_sheets() -> None:
     """
 
 
+print_sheets.add_command(labels)
+
+
 @print_sheets.command()
-@_size
+@paper_option
 @click.option(
     "--number",
     type=click.IntRange(0, MOST_SHEETS),
@@ -85,8 +49,8 @@ def print_sheets() -> None:
     show_default=True,
     help="The sheet's own number, if you use several.",
 )
-@_format
-@_out
+@format_option
+@folder_option
 def jig(size: str, number: int, kind: str, out: Path) -> None:
     """Make the jig sheet: piece, card and label lie on it to be photographed.
 
@@ -96,44 +60,17 @@ def jig(size: str, number: int, kind: str, out: Path) -> None:
     Example: patinarium print jig --size A4 --number 2 --out to-print
     """
     with said():
-        _keep(out, print_jig(_paper(size), number, _formats(kind)))
-        click.echo(f"{_EXACTLY} Then measure both rulers on the paper: each must be 100 mm long.")
-
-
-@print_sheets.command()
-@click.argument("pieces", nargs=-1, metavar="[PIECE]...")
-@_library
-@_size
-@_format
-@_out
-def labels(pieces: tuple[str, ...], library: Path, size: str, kind: str, out: Path) -> None:
-    """Make labels for each PIECE, or for all of the library.
-
-    A label carries the piece's number in words and as a code read back from photographs.
-    No file is written over.
-
-    \b
-    Example: patinarium print labels SH-012 SH-014 --library my-library
-    """
-    with said():
-        settings = read_settings_file(find_settings(library).parent)
-        found = read_library(library, settings, choose_day(None, settings))
-        chosen = choose_labels(found, pieces)
-        if not pieces:
-            unread = (problem for problem in found.problems if problem.file.endswith(SIDECAR))
-            print_problems(tuple(problem for problem in unread if count_left_out((problem,))))
-        _keep(out, print_labels(chosen, _paper(size), _formats(kind)))
-        count = f"{len(chosen)} labels" if len(chosen) > 1 else "1 label"
-        click.echo(f"{count}. {_EXACTLY}")
+        keep(out, print_jig(choose_paper(size), number, choose_formats(kind)))
+        click.echo(f"{EXACTLY} Then measure both rulers on the paper: each must be 100 mm long.")
 
 
 @print_sheets.command("jig-card")
 @click.argument("pieces", nargs=-1, metavar="[PIECE]...")
-@_library
+@library_option
 @today_option
-@_size
-@_format
-@_out
+@paper_option
+@format_option
+@folder_option
 def jig_card(
     pieces: tuple[str, ...],
     library: Path,
@@ -156,18 +93,5 @@ def jig_card(
         with show_progress() as progress:
             gathered = gather(library, settings, day, progress)
         cards = choose_cards(gathered.findings, gathered.pictures, pieces)
-        _keep(out, print_cards(cards, day, _paper(size), _formats(kind)))
+        keep(out, print_cards(cards, day, choose_paper(size), choose_formats(kind)))
         click.echo(f"{len(cards)} cards." if len(cards) > 1 else "1 card.")
-
-
-def _paper(size: str) -> Jig:
-    return next(jig for jig in JIGS if jig.name == size)
-
-
-def _formats(kind: str) -> tuple[str, ...]:
-    return FORMATS if kind == "both" else (kind,)
-
-
-def _keep(folder: Path, files: tuple[PrintFile, ...]) -> None:
-    for path, new in keep_files(folder, files):
-        click.echo(f"made {path}" if new else f"{path} is here already, the very same")
