@@ -1,4 +1,4 @@
-"""The commands ``patinarium print jig · labels · jig-card``."""
+"""The commands ``patinarium print jig · labels · jig-card · contact-sheet``."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from builder.contact_commands import contact_sheet
 from builder.label_commands import labels
 from builder.pipeline import choose_day, gather
 from builder.print_options import (
@@ -28,16 +29,18 @@ from builder.sheets.printing import print_cards, print_jig
 
 @click.group("print")
 def print_sheets() -> None:
-    """Make things to print: the jig sheet, labels, cards for rechecks.
+    """Make things to print: the jig sheet, labels, cards for rechecks, contact sheets.
 
     \b
     Example: patinarium print jig --size Letter
     Example: patinarium print labels SH-012 SH-014
     Example: patinarium print jig-card SH-012
+    Example: patinarium print contact-sheet all -o all.pdf
     """
 
 
 print_sheets.add_command(labels)
+print_sheets.add_command(contact_sheet)
 
 
 @print_sheets.command()

@@ -10,6 +10,7 @@ from pathlib import Path
 from builder.changeover import MARK
 from builder.errors import PrintError, Problem, Weight
 from builder.records.jig import Jig
+from builder.sheets.contact_sheet import ContactSheet, lay_out_contact
 from builder.sheets.jig_cards import JigCard, lay_out_cards
 from builder.sheets.jig_sheet import draw_jig
 from builder.sheets.label_sheets import JIG_LABEL_MM, LabelSheet
@@ -60,6 +61,11 @@ def print_cards(
     named = _name_range([card.piece for card in cards])
     name = f"jig-cards-{paper.name.lower()}-{day}-{named}"
     return tuple(_write(lay_out_cards(cards, paper), name, formats))
+
+
+def print_contact(contact: ContactSheet, paper: Jig, name: str) -> PrintFile:
+    """A contact sheet as a PDF file of that ``name``."""
+    return PrintFile(name, write_pdf(lay_out_contact(contact, paper)))
 
 
 def keep_files(folder: Path, files: Sequence[PrintFile]) -> tuple[tuple[Path, bool], ...]:
