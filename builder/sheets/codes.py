@@ -24,12 +24,21 @@ def draw_mark(text: str, box: BoxMm) -> Code:
 def draw_label_code(text: str, box: BoxMm) -> Code:
     """The smallest code of level M that holds ``text``, UTF-8 where it is not plain; it and its
     quiet zone fill the square ``box``."""
-    encoding = None if text.isascii() else "utf-8"
-    made = segno.make(text, error="m", micro=False, boost_error=False, encoding=encoding)
+    made = _make_label(text)
     left, top, right, bottom = box
     modules = len(made.matrix) + 2 * QUIET_MODULES
     quiet = QUIET_MODULES * (right - left) / modules
     return _place(text, made.matrix, (left + quiet, top + quiet, right - quiet, bottom - quiet))
+
+
+def count_modules(text: str) -> int:
+    """How many modules wide the code of a label is, without its quiet zone."""
+    return len(_make_label(text).matrix)
+
+
+def _make_label(text: str) -> segno.QRCode:
+    encoding = None if text.isascii() else "utf-8"
+    return segno.make(text, error="m", micro=False, boost_error=False, encoding=encoding)
 
 
 def _place(text: str, matrix: Sequence[Sequence[int]], box: BoxMm) -> Code:

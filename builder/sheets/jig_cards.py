@@ -15,6 +15,7 @@ from builder.relate.findings import Findings, Look
 from builder.sheets.codes import draw_label_code
 from builder.sheets.labels import choose_labels
 from builder.sheets.lettering import CAP, fit_lines, fit_size, leading, shorten
+from builder.sheets.made_pictures import read_made
 from builder.sheets.shapes import FAINT, QUIET, Frame, Line, Pen, Photo, Shape, Sheet, Words
 
 WIDTH_MM, HEIGHT_MM = 190.0, 86.0
@@ -175,7 +176,7 @@ def _make_card(piece: str, dues: Sequence[Due], findings: Findings, pictures: Pa
         piece,
         lines,
         look.observation.file.setup or usual,
-        _read(pictures / image.name) if image else None,
+        read_made(pictures / image.name) if image else None,
         image.width / image.height if image else 1.0,
         str(look.taken),
     )
@@ -195,22 +196,6 @@ def _say(due: Due, alone: bool) -> str:
     if due.next is None:
         return f"{zones}not due: {due.gone or due.untold}"
     return f"{zones}{due.next.span.words}, due on {due.next.day}"
-
-
-def _read(file: Path) -> bytes:
-    try:
-        return file.read_bytes()
-    except OSError as error:
-        raise PrintError(
-            Problem(
-                file.name,
-                0,
-                f"the made picture cannot be read ({error.strerror or error})",
-                "a picture in the library's folder of made pictures",
-                "run the same again; it is made anew",
-                Weight.STOPS,
-            )
-        ) from error
 
 
 def _move(

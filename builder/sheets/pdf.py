@@ -9,7 +9,19 @@ from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import FILL_EVEN_ODD, Canvas
 
 from builder.sheets.lettering import name_font, spell
-from builder.sheets.shapes import Code, Disc, Frame, Line, Pen, Photo, Ring, Shape, Sheet, Words
+from builder.sheets.shapes import (
+    Code,
+    Disc,
+    Frame,
+    Line,
+    Mat,
+    Pen,
+    Photo,
+    Ring,
+    Shape,
+    Sheet,
+    Words,
+)
 
 POINTS_PER_MM = 72 / 25.4
 _SQUARE_ENDS = 0  # the line stops where its last point is
@@ -52,6 +64,9 @@ def _draw(canvas: Canvas, shape: Shape) -> None:
         case Frame((left, top, right, bottom), pen):
             _take(canvas, pen)
             canvas.rect(left, top, right - left, bottom - top)
+        case Mat((left, top, right, bottom), grey):
+            canvas.setFillGray(grey)
+            canvas.rect(left, top, right - left, bottom - top, stroke=0, fill=1)
         case Ring((x, y), across, pen):
             _take(canvas, pen)
             canvas.circle(x, y, across / 2)

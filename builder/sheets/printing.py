@@ -12,8 +12,10 @@ from builder.errors import PrintError, Problem, Weight
 from builder.records.jig import Jig
 from builder.sheets.bench_cards import draw_card
 from builder.sheets.bench_words import BenchCard
+from builder.sheets.contact_sheet import ContactSheet, lay_out_contact
 from builder.sheets.jig_cards import JigCard, lay_out_cards
 from builder.sheets.jig_sheet import draw_jig
+from builder.sheets.label_sheets import JIG_LABEL_MM, LabelSheet
 from builder.sheets.labels import Label, lay_out_labels
 from builder.sheets.pdf import write_pdf
 from builder.sheets.shapes import Sheet
@@ -37,14 +39,20 @@ def print_jig(jig: Jig, number: int, formats: Sequence[str]) -> tuple[PrintFile,
 
 
 def print_labels(
-    labels: Sequence[Label], paper: Jig, formats: Sequence[str]
+    labels: Sequence[Label],
+    on: LabelSheet,
+    formats: Sequence[str],
+    start: int = 1,
+    marks: bool | None = None,
 ) -> tuple[PrintFile, ...]:
-    """Pages of labels in each of ``formats``; SVG takes a file for each page. The files are named
-    for the first and the last piece."""
+    """Sheets of labels in each of ``formats``; SVG takes a file for each. The first is begun at its
+    label number ``start``; cut marks stand where there are to be ``marks``, if that is left open on
+    paper that is not cut already. The files are named for the label's size and for the first and
+    the last piece."""
+    sheets = lay_out_labels(labels, on, start, not on.ready if marks is None else marks)
+    size = "" if on.size == JIG_LABEL_MM else f"{on.name}-"
     named = _name_range([label.piece for label in labels])
-    return tuple(
-        _write(lay_out_labels(labels, paper), f"labels-{paper.name.lower()}-{named}", formats)
-    )
+    return tuple(_write(sheets, f"labels-{size}{on.paper.lower()}-{named}", formats))
 
 
 def print_cards(
@@ -60,6 +68,11 @@ def print_cards(
 def print_bench_card(card: BenchCard, size: tuple[float, float], name: str) -> PrintFile:
     """A bench card as a PDF file of that ``name``, on sheets of that width and height, mm."""
     return PrintFile(name, write_pdf(draw_card(card, size)))
+
+
+def print_contact(contact: ContactSheet, paper: Jig, name: str) -> PrintFile:
+    """A contact sheet as a PDF file of that ``name``."""
+    return PrintFile(name, write_pdf(lay_out_contact(contact, paper)))
 
 
 def keep_files(folder: Path, files: Sequence[PrintFile]) -> tuple[tuple[Path, bool], ...]:

@@ -42,6 +42,14 @@ class Frame:
 
 
 @dataclass(frozen=True)
+class Mat:
+    """A box filled with one grey."""
+
+    box: BoxMm
+    grey: float
+
+
+@dataclass(frozen=True)
 class Ring:
     """The outline of a circle. ``across``: its diameter, mm."""
 
@@ -92,7 +100,7 @@ class Photo:
     says: str
 
 
-Shape = Line | Frame | Ring | Disc | Code | Words | Photo
+Shape = Line | Frame | Mat | Ring | Disc | Code | Words | Photo
 
 
 @dataclass(frozen=True)

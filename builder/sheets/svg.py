@@ -8,7 +8,19 @@ from xml.sax.saxutils import escape, quoteattr
 
 from builder.records.jig import PointMm
 from builder.sheets.lettering import measure_words
-from builder.sheets.shapes import Code, Disc, Frame, Line, Pen, Photo, Ring, Shape, Sheet, Words
+from builder.sheets.shapes import (
+    Code,
+    Disc,
+    Frame,
+    Line,
+    Mat,
+    Pen,
+    Photo,
+    Ring,
+    Shape,
+    Sheet,
+    Words,
+)
 
 _NAMESPACE = "http://www.w3.org/2000/svg"
 _LINKS = "http://www.w3.org/1999/xlink"
@@ -41,6 +53,9 @@ def _draw(shape: Shape) -> str:
         case Frame((left, top, right, bottom), pen):
             size = f'width="{_say(right - left)}" height="{_say(bottom - top)}"'
             return f'<rect x="{_say(left)}" y="{_say(top)}" {size} {_pen(pen)}/>'
+        case Mat((left, top, right, bottom), grey):
+            size = f'width="{_say(right - left)}" height="{_say(bottom - top)}"'
+            return f'<rect x="{_say(left)}" y="{_say(top)}" {size} fill="{_grey(grey)}"/>'
         case Ring(middle, across, pen):
             return f"<circle {_round(middle, across)} {_pen(pen)}/>"
         case Disc(middle, across, grey):

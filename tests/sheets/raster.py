@@ -47,6 +47,17 @@ def cut(page: Grey, box: tuple[float, float, float, float]) -> Grey:
     return page[top:bottom, left:right]
 
 
+def read_pictures(pdf: bytes) -> list[bytes]:
+    """Every picture in it, as the JPEG file it was put in as."""
+    with pypdfium2.PdfDocument(pdf) as document:
+        return [
+            bytes(shown.get_data(decode_simple=True))
+            for page in document
+            for shown in page.get_objects()
+            if isinstance(shown, pypdfium2.PdfImage)
+        ]
+
+
 def write_picture(pdf: bytes, into: Path, dpi: float) -> None:
     with pypdfium2.PdfDocument(pdf) as document:
         document[0].render(scale=dpi / 72).to_pil().convert("L").save(into, optimize=True)

@@ -97,7 +97,7 @@ def test_what_must_not_meet_stands_before_the_first_step() -> None:
     cautions = [caution.said for caution in cautions_of(Entry(piece=brass, file="x"))]
     told = card(brass, None, *cautions)
     words = said(draw_card(told, PAPERS["A4"]))
-    assert words.index("Household ammonia with brass: stress") < words.index("1  Prepare")
+    assert words.index("stress-corrosion cracking") < words.index("1  Prepare")
     assert told.cautions[-1] == FIRST
 
 
