@@ -24,7 +24,7 @@ from builder.filing.recording import note_anew
 from builder.holding import hold
 from builder.importing.columns import DROP, Column
 from builder.importing.day_orders import Order
-from builder.importing.doubts import Doubt
+from builder.importing.doubts import Doubt, gather_doubts
 from builder.importing.last_time import last_file, read_last, write_last
 from builder.importing.mapping import (
     FOLDER,
@@ -417,11 +417,12 @@ def _tell(run: _Import, pieces: Sequence[PiecePlan]) -> None:
     for line in align(lines):
         click.echo(line)
     _tell_photos(run)
-    doubts = sorted(dict.fromkeys(run.doubts))
+    doubts = gather_doubts(run.doubts)
     if doubts:
         click.echo(f"\nDoubts: {len(doubts)}", err=True)
     for doubt in doubts:
-        row = f"row {doubt.row}" if doubt.row else "table"
+        rows = f"row{'s' if len(doubt.rows) > 1 else ''} {doubt.say_rows()}"
+        row = rows if doubt.rows[0] else "table"
         where = f"{row}, {show_name(doubt.column)}" if doubt.column else row
         left = " [left out]" if doubt.left_out else ""
         text = f"{where}: {doubt.found}; {doubt.todo}{left}"

@@ -119,6 +119,13 @@ _BRACKETED = re.compile(r"(?P<name>.*?)[\s,]*[(\[](?P<unit>[^()\[\]]{1,24})[)\]]
 _SLIP = 0.84  # likeness from which a heading is taken for a slip of the finger
 _AMOUNTS = frozenset((*MASSES, *VOLUMES))
 _STRENGTHS = frozenset({"%", "g/l", "vol"})
+#: Words of a heading with a unit that is no ingredient's amount.
+_NO_SUBSTANCES = frozenset(
+    {
+        "weight", "mass", "volume", "total", "sum", "amount", "cost", "price", "loss", "gain",
+        "before", "after", "difference",
+    }
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -220,8 +227,9 @@ def match_heading(levels: Sequence[str]) -> Column | None:
     field = _find_field(_fold(name)) or _find_field(_fold(own[-1]))
     if field and not (field == "temper" and unit):
         return _make(heading, field, unit)
-    measured = unit in _AMOUNTS or unit in _STRENGTHS
-    if name and (measured or _is_substance(name)):
+    # A share alone may be of anything, and a weight may be the piece's.
+    amount = unit in _AMOUNTS and not set(_fold(name).split()) & _NO_SUBSTANCES
+    if name and (_is_substance(name) or (amount and not _find_slip(levels))):
         return _ingredient(heading, name, unit)
     return None
 
@@ -235,7 +243,8 @@ def split_unit(heading: str) -> tuple[str, str]:
         return match["name"].strip(" :"), unit
     words = re.split(r"[\s,:/]+", text)
     for count in (2, 1):
-        if len(words) > count and (unit := read_unit(" ".join(words[-count:]))):
+        last = " ".join(words[-count:])
+        if len(words) > count and last != "in" and (unit := read_unit(last)):
             name = " ".join(words[:-count])
             name = re.sub(r"\s+in$", "", name, flags=re.IGNORECASE)
             short = len(words[-1]) == 1 and words[-1].islower() and unit not in _TEMPERATURES
@@ -288,7 +297,7 @@ def _find_slip(levels: Sequence[str]) -> str:
 
 
 def _is_substance(name: str) -> bool:
-    plain = _fold(name)
+    plain = re.sub(r" (?:strength|amount|quantity|used)$", "", _fold(name))
     return plain in _SUBSTANCES or plain in {"salt", "water", "sawdust"}
 
 

@@ -50,7 +50,8 @@ class Merged:
 
 def join_notes(notes: Mapping[str, str]) -> str:
     """Notes as a sidecar has them: notes proper, then a line a heading."""
-    return "\n".join(map(_write_note, notes.items()))
+    first = sorted(notes.items(), key=lambda note: note[0] != "")
+    return "\n".join(map(_write_note, first))
 
 
 def merge(before: Said, now: Said, sidecar: Mapping[str, Any]) -> Merged:

@@ -37,6 +37,7 @@ _NONE_USED = frozenset({"0", "no", "none", "n", "false"})
 _LISTED = re.compile(r"\s*[,;/\n]\s*")
 _STEPS = re.compile(r"\s*(?:[;\n>→]|,(?![0-9])|\bthen\b)\s*")
 _FILES = re.compile(r"\s*[,;\n|]\s*")
+_SUMS = frozenset({"total", "totals", "sum", "average", "mean", "count", "subtotal"})
 _FORMULA = re.compile(r"[=+@](?:[A-Za-z]|\()")
 _BARE = re.compile(r"[^\W_]", re.UNICODE)
 _FULL_PER_CENT = 100.0
@@ -100,8 +101,16 @@ class _Reader:
                 piece = self._read_row(number, cells)
                 if piece:
                     pieces.append(piece)
-                    self.doubts += vet_leaves(piece.row, piece.leaves, piece.columns)
+                    self.doubts += self._vet(piece)
         return Rows(tuple(pieces), tuple(self.doubts), tuple(self.open_dates))
+
+    def _vet(self, piece: RowPiece) -> list[Doubt]:
+        """What a sidecar's reader would say of the piece, but of dates that were spoken of."""
+        said = {doubt.column for doubt in self.doubts if doubt.row == piece.row}
+        said |= {heading for row, heading, _ in self.open_dates if row == piece.row}
+        dated = {column.heading for _, column in self.placed if is_date(column.field)} & said
+        vetted = vet_leaves(piece.row, piece.leaves, piece.columns)
+        return [doubt for doubt in vetted if doubt.column not in dated]
 
     def _doubt(
         self, row: int, column: Column | None, found: str, todo: str, left: bool = False
@@ -166,11 +175,9 @@ class _Reader:
                   and (text := said[at])]  # fmt: skip
         if number is None:
             return None
-        if not number and len(filled) < 2:
-            only = quote(next(iter(filled or [c for c in cells if c])))
-            self._doubt(
-                row, None, f"this row says only {only}", "passed over: it is no piece", True
-            )
+        if number.casefold() in _SUMS or (not number and len(filled) < 2):
+            words = quote(next(cell for cell in cells if cell))
+            self._doubt(row, None, f"this row begins {words}", "passed over: it is no piece")
             return None
         piece = RowPiece(row, number, {}, {}, begins=" · ".join(filled[:3])[:_LONGEST_BEGINNING])
         photos: list[str] = []

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import zipfile
+import zlib
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import IO
@@ -23,6 +24,7 @@ from builder.importing.tables import (
 )
 
 _MOST_PARTS = 2_000
+_PACKED = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 _MOST_MERGES = 20_000
 _REFERENCE = re.compile(r"\$?([A-Za-z]{1,7})\$?([0-9]{1,10})")
 _BLOCK = 1 << 16
@@ -41,6 +43,8 @@ def check_workbook(path: Path, file: str) -> None:
             parts = book.infolist()
             if len(parts) > _MOST_PARTS or sum(p.file_size for p in parts) > MOST_UNPACKED:
                 raise _TooMuchError(f"it unpacks to more than {MOST_UNPACKED / 1e6:.0f} MB")
+            if any(part.compress_type not in _PACKED for part in parts):
+                raise _TooMuchError("it is packed in a way no spreadsheet uses")
             names = {part.filename for part in parts}
             if len(names) < len(parts):
                 raise _TooMuchError("it has two parts of one name")
@@ -60,7 +64,7 @@ def check_workbook(path: Path, file: str) -> None:
             "delete what lies outside the table, or save the one sheet as CSV; nothing was read",
         ) from None  # fmt: skip
     except (zipfile.BadZipFile, expat.ExpatError, NotImplementedError, RuntimeError, OSError,
-            EOFError, ValueError) as error:  # fmt: skip
+            EOFError, ValueError, zlib.error) as error:  # fmt: skip
         reason = str(error) or type(error).__name__
         raise refuse(
             file, f"it cannot be opened as a workbook ({reason})", "an XLSX or ODS file",

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from python_calamine import CalamineError, CalamineSheet, CalamineWorkbook, SheetVisibleEnum
+from python_calamine import CalamineSheet, CalamineWorkbook, SheetVisibleEnum
 
 from builder.importing.tables import LONGEST_CELL, Merge, Table, refuse, square
 from builder.importing.workbook_limits import check_workbook
@@ -17,19 +18,28 @@ _SIGNS_KEPT = 12  # of a number; a workbook's own are 15, the last of which are 
 def read_workbook(path: Path, file: str) -> tuple[Table, ...]:
     """Every sheet that is not hidden and holds anything. Raises ``TableError``."""
     check_workbook(path, file)
-    tables = []
     try:
-        with CalamineWorkbook.from_path(path) as book:
-            for sheet in book.sheets_metadata:
-                if sheet.visible == SheetVisibleEnum.Visible:
-                    table = _read_sheet(book.get_sheet_by_name(sheet.name), sheet.name, file)
-                    tables += [table] if table.rows else []
-    except (CalamineError, OSError, ValueError) as error:
+        return tuple(_read_sheets(path, file))
+    except (KeyboardInterrupt, SystemExit, MemoryError):
+        raise
+    except BaseException as error:  # a fault inside the reader is no Exception
+        if not isinstance(error, Exception) and type(error).__name__ != "PanicException":
+            raise
         raise refuse(
-            file, f"it cannot be read as a workbook ({error})", "an XLSX or ODS file",
+            file,
+            f"it cannot be read as a workbook ({error})",
+            "an XLSX or ODS file",
             "open it in a spreadsheet and save it again, or save the sheet as CSV",
-        ) from None  # fmt: skip
-    return tuple(tables)
+        ) from None
+
+
+def _read_sheets(path: Path, file: str) -> Iterator[Table]:
+    with CalamineWorkbook.from_path(path) as book:
+        for sheet in book.sheets_metadata:
+            if sheet.visible == SheetVisibleEnum.Visible:
+                table = _read_sheet(book.get_sheet_by_name(sheet.name), sheet.name, file)
+                if table.rows:
+                    yield table
 
 
 def write_cell(value: Any) -> str:

@@ -168,6 +168,8 @@ def _add(text: str, span: Span, path: Path, value: Value, top: bool) -> str:
 def _replace(text: str, held: Span, value: Value | None, column: int | None) -> str | None:
     if held.kind is Kind.REPEAT:
         return None
+    if value is None and column is None:
+        return text if held.is_blank else _put(text, held, '""')
     if value is None:
         end = find_end(text, held)
         start = len(text[: held.start].rstrip(" "))
