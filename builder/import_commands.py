@@ -22,9 +22,8 @@ from builder.filing.planning import Plan as FilingPlan
 from builder.filing.planning import Told
 from builder.filing.recording import note_anew
 from builder.holding import hold
-from builder.importing.columns import DROP, Column
 from builder.importing.day_orders import Order
-from builder.importing.doubts import Doubt, gather_doubts
+from builder.importing.doubts import Doubt
 from builder.importing.last_time import last_file, read_last, write_last
 from builder.importing.mapping import (
     FOLDER,
@@ -34,12 +33,12 @@ from builder.importing.mapping import (
     read_mapping,
     write_mapping,
 )
-from builder.importing.merging import Said, list_paths
+from builder.importing.merging import Said
 from builder.importing.planning import Action, PiecePlan, Plan, plan_pieces
 from builder.importing.preparing import Prepared, follow_mapping, propose_mapping
 from builder.importing.reading import read_tables
 from builder.importing.rows import Rows, read_rows
-from builder.importing.tables import name_column
+from builder.importing.telling import count_pieces, list_columns, list_doubts, list_pieces
 from builder.importing.writing import change_piece, write_file, write_new
 from builder.ledger import Book
 from builder.pipeline import choose_day
@@ -70,7 +69,6 @@ _library = click.option(
     help="The library's folder; this one if left out.",
 )
 _WIDE = 100
-_EXAMPLE = 28  # signs of an example that are shown
 _DAYS = ("started", "finished", "sealant.date")
 
 
@@ -211,10 +209,17 @@ def _prepare(
         prepared = follow_mapping(read_tables(table, mapping.encoding), mapping, sheet)
     if order:
         prepared = replace(prepared, mapping=replace(prepared.mapping, dates=order))
+    rows, plan = _plan(root, library, prepared, table, by)
+    return _Import(root, library, prepared, rows, plan, path, is_new, order)
+
+
+def _plan(
+    root: Path, library: Library, prepared: Prepared, table: Path, by: dt.date
+) -> tuple[Rows, Plan]:
+    """The table's rows, and what would become of each."""
     rows = read_rows(prepared.table, prepared.placed, prepared.mapping, by)
     last = read_last(last_file(root, table.name))
-    plan = plan_pieces(rows.pieces, library, last, prepared.mapping.rows)
-    return _Import(root, library, prepared, rows, plan, path, is_new, order)
+    return rows, plan_pieces(rows.pieces, library, last, prepared.mapping.rows)
 
 
 def _settle_dates(run: _Import, table: Path, by: dt.date, dry_run: bool) -> _Import:
@@ -242,9 +247,7 @@ def _settle_dates(run: _Import, table: Path, by: dt.date, dry_run: bool) -> _Imp
     answer = click.prompt("Which comes first", type=click.Choice(["day", "month"]))
     order = Order.DMY if answer == "day" else Order.MDY
     again = replace(run.prepared, mapping=replace(run.prepared.mapping, dates=order))
-    rows = read_rows(again.table, again.placed, again.mapping, by)
-    last = read_last(last_file(run.root, table.name))
-    plan = plan_pieces(rows.pieces, run.library, last, again.mapping.rows)
+    rows, plan = _plan(run.root, run.library, again, table, by)
     return replace(run, prepared=again, rows=rows, plan=plan, asked=order)
 
 
@@ -255,22 +258,8 @@ def _show_columns(run: _Import) -> None:
     where = f"{table.file}, {table.sheet}" if table.sheet else table.file
     source = "by their headings" if run.is_new else f"by {_name(run.mapping_path, run.root)}"
     click.echo(f"{where}: header in {rows}; {len(run.rows.pieces)} pieces. Columns, {source}:")
-    body = table.rows[last:]
-    lines = [("", "column", "becomes", "unit", "such as")]
-    for at, column in prepared.placed:
-        example = next((" ".join(row[at].split()) for row in body if row[at]), "")
-        lines.append((name_column(at), show_name(column.heading), _say_target(column), column.unit,
-                      _cut(show_name(example), _EXAMPLE)))  # fmt: skip
-    for line in align(lines):
+    for line in align(list_columns(prepared)):
         click.echo(line)
-
-
-def _say_target(column: Column) -> str:
-    if column.field == DROP:
-        return "(left out)"
-    if column.name:
-        return f"ingredient {column.name}, {column.part}"
-    return column.field
 
 
 def _agree(run: _Import, yes: bool) -> bool:
@@ -408,38 +397,20 @@ def _file_photos(run: _Import, by: dt.date) -> FilingPlan | None:
 
 
 def _tell(run: _Import, pieces: Sequence[PiecePlan]) -> None:
-    """The table of pieces, then the doubts, then a line that counts."""
-    lines: list[tuple[str, ...]] = [("row", "piece", "", "metal", "method", "date", "what")]
-    for piece in pieces:
-        words = [piece.said.leaves.get((key,), "") for key in ("metal", "method", "started")]
-        shown = [_cut(show_name(word if isinstance(word, str) else ""), 24) for word in words]
-        lines.append((str(piece.row), piece.number, str(piece.action), *shown, _what(piece)))
-    for line in align(lines):
+    """The table of pieces, whose the photographs are, the doubts, and a line that counts."""
+    for line in align(list_pieces(pieces)):
         click.echo(line)
     _tell_photos(run)
-    doubts = gather_doubts(run.doubts)
+    doubts = list(list_doubts(run.doubts))
     if doubts:
         click.echo(f"\nDoubts: {len(doubts)}", err=True)
     for doubt in doubts:
-        rows = f"row{'s' if len(doubt.rows) > 1 else ''} {doubt.say_rows()}"
-        row = rows if doubt.rows[0] else "table"
-        where = f"{row}, {show_name(doubt.column)}" if doubt.column else row
-        left = " [left out]" if doubt.left_out else ""
-        text = f"{where}: {doubt.found}; {doubt.todo}{left}"
         wrapped = textwrap.fill(
-            text, _WIDE, subsequent_indent="    ", break_long_words=False, break_on_hyphens=False
+            doubt, _WIDE, subsequent_indent="    ", break_long_words=False, break_on_hyphens=False
         )
         click.echo(wrapped, err=True)
-    counts = [(sum(p.action is action for p in pieces), str(action)) for action in Action]
-    told = ", ".join(f"{count} {word}" for count, word in counts if count)
-    click.echo(f"{told or 'no pieces'}; {len(doubts)} doubts.")
-    click.echo(f"{run.prepared.table.file} is as it was.")
-
-
-def _what(piece: PiecePlan) -> str:
-    parts = [f"was {piece.was}"] if piece.was else []
-    parts += list_paths(piece.changes)
-    return _cut(show_name("; ".join(parts)), 60)
+    count = f"{len(doubts)} doubt{'' if len(doubts) == 1 else 's'}"
+    click.echo(f"{count_pieces(pieces)}; {count}. {run.prepared.table.file} is as it was.")
 
 
 def _tell_photos(run: _Import) -> None:
@@ -462,11 +433,6 @@ def _tell_filed(plan: FilingPlan | None) -> None:
     print_problems(plan.problems)
     there = f", {len(plan.there)} there already" if plan.there else ""
     click.echo(f"Photographs: {len(plan.filings)} filed{there}, {len(plan.problems)} left.")
-
-
-def _cut(text: str, most: int) -> str:
-    text = " ".join(text.split())
-    return text if len(text) <= most else text[: most - 1] + "…"
 
 
 def _name(path: Path, root: Path) -> str:

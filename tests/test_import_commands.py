@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import datetime as dt
 import logging
 import shutil
@@ -294,6 +295,38 @@ def test_an_import_that_was_stopped_goes_on(library: Path, tmp_path: Path) -> No
     assert pieces_of(library)["KM-1"].metal.written == "copper"
 
 
+def test_a_piece_that_its_maker_took_out_does_not_come_back(library: Path, tmp_path: Path) -> None:
+    bring(small(tmp_path), library, "--yes")
+    shutil.rmtree(library / "samples" / "KM-1")
+    result = bring(small(tmp_path), library)
+    assert "KM-1 was imported before and is gone" in " ".join(result.stderr.split())
+    assert not (library / "samples" / "KM-1").exists()
+
+
+def test_a_row_like_one_without_a_number_is_not_taken_for_it(library: Path, tmp_path: Path) -> None:
+    row = "{},brass,fume,2024-10-01,120,lovely\n"
+    head = SMALL.splitlines()[0] + "\n"
+    bring(small(tmp_path, text=head + row.format("KM-1") + row.format("")), library, "--yes")
+    assert set(pieces_of(library)) == {"KM-1", "TEMP-001"}
+    result = bring(small(tmp_path, text=head + row.format("KM-1")), library)
+    assert "1 as it was; 0 doubts" in result.stdout
+    assert set(pieces_of(library)) == {"KM-1", "TEMP-001"}
+
+
+@pytest.mark.parametrize(
+    "cell",
+    ["a: b # c", "- x", "{{ x }}", "%(day)s", "<script>", "'\"\\", "=1+1", "\u2028\x85\x07 é ½",
+     "!tag", "&a *a", "| >", "---", "...", "# x", "a\n\n  b\n", "\ufeffx"],
+)  # fmt: skip
+def test_any_cell_is_kept_as_written(library: Path, tmp_path: Path, cell: str) -> None:
+    table = tmp_path / "t.csv"
+    with table.open("w", encoding="utf-8", newline="") as stream:
+        csv.writer(stream).writerows([["No.", "Metal", "Why", "Notes"], ["A", "tin", "x", cell]])
+    bring(table, library, "--yes")
+    assert pieces_of(library)["A"].notes.written == cell.strip()
+    assert "1 as it was" in bring(table, library).stdout
+
+
 def test_a_final_number_beside_now_in_the_mapping_is_taken(library: Path, tmp_path: Path) -> None:
     table = small(tmp_path, text=SMALL.replace("KM-1,", ","))
     bring(table, library, "--yes")
@@ -337,7 +370,7 @@ def test_a_new_column_and_a_title_above_are_no_trouble(library: Path, tmp_path: 
 
 
 def test_semicolons_bring_decimal_commas(library: Path, tmp_path: Path) -> None:
-    text = "No.;Metal;Thickness mm;Method;Date\nA;brass;0,9;dip;1.10.2024\nB;brass;1,2;dip;25.10.2024\n"
+    text = "No.;Metal;Thickness mm;Date\nA;brass;0,9;1.10.2024\nB;brass;1,2;25.10.2024\n"
     bring(small(tmp_path, text=text), library, "--yes")
     piece = pieces_of(library)["A"]
     assert (piece.thickness.written, piece.started.written) == ("0.9 mm", "2024-10-01")

@@ -229,7 +229,7 @@ def match_heading(levels: Sequence[str]) -> Column | None:
         return _make(heading, field, unit)
     # A share alone may be of anything, and a weight may be the piece's.
     amount = unit in _AMOUNTS and not set(_fold(name).split()) & _NO_SUBSTANCES
-    if name and (_is_substance(name) or (amount and not _find_slip(levels))):
+    if name and (amount or _is_substance(name)):
         return _ingredient(heading, name, unit)
     return None
 

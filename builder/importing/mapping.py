@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping as MappingType
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -264,8 +264,3 @@ class _Reader:
             rows.append(Numbered(int(row) if row.isdecimal() and len(row) < 8 else 0,
                                  item.get("begins", ""), name, now))  # fmt: skip
         return rows
-
-
-def with_order(mapping: Mapping, order: Order | None) -> Mapping:
-    """The mapping with the order of dates that was told or asked, where there is one."""
-    return replace(mapping, dates=order) if order else mapping

@@ -125,6 +125,18 @@ class _Desk:
         path = self.library.root / file
         if path.is_symlink() or path.exists():
             return self._leave(plan, f"{file} is there and cannot be read", "put it right first")
+        if number.casefold() in self.last:
+            return self._leave(
+                plan, f"{number} was imported before and is gone from the library",
+                f"left so; if it is to come again, take {number} out of the .last.json beside the "
+                "mapping",
+            )  # fmt: skip
+        if (
+            sum(map(len, said.notes.values())) + _signs(row)
+            > self.library.settings.limits.sidecar_bytes // 4
+        ):
+            return self._leave(plan, f"{number} would be a sidecar too large to be read",
+                               "shorten its texts, or raise limits in mkdocs.yml")  # fmt: skip
         return plan
 
     def _rename(self, plan: PiecePlan, was: str) -> PiecePlan:
@@ -182,17 +194,17 @@ def _give_numbers(
     own = {row.number.casefold() for row in rows}
     given: list[tuple[RowPiece, str, str]] = []
     new: list[Numbered] = []
+    taken = own | {n.casefold() for entry in numbered for n in (entry.number, entry.now)}
     count = 0
     for row in rows:
         entry = known.get(row.row)
-        if entry:
+        if entry and not (row.number and desk.is_taken(row.number)):
             final = row.number or entry.now
             given.append((row, final or entry.number, entry.number if final else ""))
             continue
         if row.number:
             given.append((row, row.number, ""))
             continue
-        taken = own | {n.casefold() for e in (*numbered, *new) for n in (e.number, e.now)}
         count += 1
         while (number := _TEMPORARY.format(count)).casefold() in taken or desk.is_taken(number):
             count += 1
@@ -232,22 +244,21 @@ def _match_numbered(rows: Sequence[RowPiece], numbered: Sequence[Numbered]) -> d
 def _note_missing(pieces: Sequence[PiecePlan]) -> Iterator[Doubt]:
     """What every piece should say and does not; once for all where most lack it."""
     for word, paths in _REQUIRED.items():
-        said = [
-            p.row for p in pieces if any(path in p.said.leaves for path in (*paths, ("same_as",)))
-        ]
-        lacking = [piece.row for piece in pieces if piece.row not in set(said)]
+        wanted = (*paths, ("same_as",))
+        lacking = [p.row for p in pieces if not any(path in p.said.leaves for path in wanted)]
         if len(lacking) > max(3, len(pieces) // 2):
-            always = (
-                ""
-                if word == "date"
-                else f", or say it for all: always: {{{word}: …}} in the mapping"
-            )
+            always = f", or say always: {{{word}: …}} in the mapping" if word != "date" else ""
             yield Doubt(0, "", f"{len(lacking)} rows have no {word}",
                         f"imported without it; name its column{always}")  # fmt: skip
         else:
             for row in lacking:
                 yield Doubt(row, "", f"the row has no {word}", "imported without it; write it into "
                             "the sidecar, or “unknown”")  # fmt: skip
+
+
+def _signs(row: RowPiece) -> int:
+    """How much a row says, about."""
+    return sum(len(str(value)) + len("".join(path)) for path, value in row.leaves.items())
 
 
 def _say_conflict(row: int, conflict: Conflict) -> Doubt:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import islice
 
 from builder.records.numbers import split_measure
 from builder.records.units import COUNTED, MASSES, VOLUMES
@@ -18,6 +19,8 @@ _STRENGTH = re.compile(r"\(?\b(?P<strength>[0-9.]+\s*(?:%|g/l|vol))\)?", re.IGNO
 _AFTER = re.compile(r"(?P<name>[^0-9½⅓⅔¼¾:(]*?[^\W\d_])[\s:,(]+(?P<amount>(?:about\s+|ca\.?\s+)?"
                     r"[0-9.½⅓⅔¼¾/]+.*?)\)?")  # fmt: skip
 _UNITS = sorted((*MASSES, *VOLUMES, *COUNTED, "part", "parts"), key=len, reverse=True)
+_WINDOW = 60  # signs in which an amount and its unit stand
+_MOST_FOUND = 3
 _AMOUNT = re.compile(r"[0-9]+\.?[0-9]*|[½⅓⅔¼¾]")
 
 
@@ -28,8 +31,9 @@ def read_recipe(text: str) -> tuple[dict[str, str], ...]:
 
 
 def find_amounts(text: str) -> tuple[str, ...]:
-    """Amounts with their units in a text that is no recipe: "added 3 tsp salt" has "3 tsp"."""
-    return tuple(_walk_amounts(text))
+    """Amounts with their units in a text that is no recipe: "added 3 tsp salt" has "3 tsp"; the
+    first few."""
+    return tuple(islice(_walk_amounts(text), _MOST_FOUND))
 
 
 def _read_part(part: str) -> dict[str, str]:
@@ -66,7 +70,8 @@ def _find_unit(rest: str) -> str:
 
 def _walk_amounts(text: str) -> Iterator[str]:
     for match in _AMOUNT.finditer(text):
-        measure = split_measure(text[match.start() : match.start() + 60])
+        window = text[match.start() : match.start() + _WINDOW]
+        measure = split_measure(window)
         if measure and (unit := _find_unit(measure.rest)) and unit not in COUNTED:
-            end = text.casefold().find(unit, match.end()) + len(unit)
-            yield " ".join(text[match.start() : end].split())
+            end = window.casefold().find(unit) + len(unit)
+            yield " ".join(window[:end].split())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from builder.importing.columns import (
@@ -24,7 +24,7 @@ from builder.importing.decimals import Decimals, find_decimals, read_decimals
 from builder.importing.doubts import Doubt
 from builder.importing.mapping import Mapping
 from builder.importing.recipes import find_amounts, read_recipe
-from builder.importing.tables import Table, name_column
+from builder.importing.tables import Table
 from builder.importing.vetted_rows import vet_leaves
 from builder.read.leaves import Path, Value
 from builder.read.sidecar import is_safe_number
@@ -98,16 +98,18 @@ class _Reader:
         self._note_shares()
         for number, cells in enumerate(self.body, start=self.first + 1):
             if any(cells) and cells != header:
+                told, left_open = len(self.doubts), len(self.open_dates)
                 piece = self._read_row(number, cells)
                 if piece:
                     pieces.append(piece)
-                    self.doubts += self._vet(piece)
+                    said = {doubt.column for doubt in self.doubts[told:]}
+                    said |= {heading for _, heading, _ in self.open_dates[left_open:]}
+                    self.doubts += self._vet(piece, said)
         return Rows(tuple(pieces), tuple(self.doubts), tuple(self.open_dates))
 
-    def _vet(self, piece: RowPiece) -> list[Doubt]:
-        """What a sidecar's reader would say of the piece, but of dates that were spoken of."""
-        said = {doubt.column for doubt in self.doubts if doubt.row == piece.row}
-        said |= {heading for row, heading, _ in self.open_dates if row == piece.row}
+    def _vet(self, piece: RowPiece, said: set[str]) -> list[Doubt]:
+        """What a sidecar's reader would say of the piece, but of dates in columns of which it was
+        ``said`` already."""
         dated = {column.heading for _, column in self.placed if is_date(column.field)} & said
         vetted = vet_leaves(piece.row, piece.leaves, piece.columns)
         return [doubt for doubt in vetted if doubt.column not in dated]
@@ -218,8 +220,7 @@ class _Reader:
 
     def _read_number(self, row: int, text: str) -> str | None:
         """The piece's number; None where it can be no folder's name."""
-        plain = re.sub(r"^(?:no\.?\s*|#\s*|nr\.?\s*)(?=[A-Za-z0-9])", "", text, flags=re.I)
-        plain = re.sub(r"[\s/\\]+", "-", plain.strip())
+        plain = tidy_number(text)
         column = next(column for _, column in self.placed if column.field == NUMBER)
         if not is_safe_number(plain):
             self._doubt(row, column, f"{quote(text)} can be no number",
@@ -236,11 +237,12 @@ class _Reader:
         piece.notes[heading] = text
         amounts = find_amounts(text)
         if amounts:
-            self._doubt(piece.row, column, f"the notes speak of {', '.join(amounts[:3])}",
+            self._doubt(piece.row, column, f"the notes speak of {', '.join(amounts)}",
                         "kept in the notes; if it belongs to the recipe, write it under "
                         "ingredients in the sidecar")  # fmt: skip
 
     def _say(self, piece: RowPiece, at: int, column: Column, text: str) -> None:
+        text = re.sub(r"[^\S\n]+", " ", text)
         if is_date(column.field):
             text = self._read_date(piece.row, at, column, text)
         elif column.field == MIXTURE:
@@ -253,6 +255,8 @@ class _Reader:
             value = tuple(word for word in _LISTED.split(text) if word)
         elif column.field == "prep":
             value = tuple(step for step in _STEPS.split(text) if step)
+        elif column.field in ("same_as", "sister"):
+            value = tidy_number(text)
         elif column.field == "starred":
             value = "yes" if text.casefold() in _TICKS | {"*", "★", "1"} else text
         elif column.field == "sealant.kind" and text.casefold() in _NONE_USED | {"bare"}:
@@ -331,6 +335,12 @@ class _Reader:
                     piece.notes[heading] = side
 
 
+def tidy_number(text: str) -> str:
+    """A number as it can be a folder's name: “No. KM 054” is KM-054."""
+    plain = re.sub(r"^(?:no\.?\s+|no\.|#\s*|nr\.?\s+)(?=[A-Za-z0-9])", "", text, flags=re.I)
+    return re.sub(r"[\s/\\]+", "-", plain.strip())
+
+
 def _is_notes(column: Column) -> bool:
     return bool(re.match(r"(?i)\W*(?:notes?|remarks?|comments?|observations?)\b", column.heading))
 
@@ -352,9 +362,3 @@ def _order(leaves: dict[Path, Value]) -> dict[Path, Value]:
             ordered.setdefault((MIXTURE, path[1], "name"), path[1])
         ordered[path] = value
     return ordered
-
-
-def list_headings(placed: Sequence[tuple[int, Column]]) -> Iterator[str]:
-    """Each column as it is shown: its letter and its heading."""
-    for at, column in placed:
-        yield f"{name_column(at)} {column.heading}".strip()

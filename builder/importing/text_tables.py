@@ -46,8 +46,12 @@ def read_text_table(data: bytes, file: str, encoding: str = "") -> Table:
                 )  # fmt: skip
             rows.append([cell.strip() for cell in row[:MOST_COLUMNS]])
     except csv.Error as error:
-        raise refuse(file, f"it cannot be read as a table ({error})", "values set apart by commas, "
-                     "semicolons or tabs", "look for a quotation mark that is not closed, or save it as XLSX") from None  # fmt: skip
+        raise refuse(
+            file,
+            f"it cannot be read as a table ({error})",
+            "values set apart by commas, semicolons or tabs",
+            "look for a quotation mark that is not closed",
+        ) from None
     return Table(file, "", square(rows), commas=delimiter == ";", said=said)
 
 

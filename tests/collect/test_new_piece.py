@@ -60,7 +60,7 @@ def test_lists_and_mappings_are_written_in_brackets(library: Library) -> None:
 def test_words_that_cannot_be_converted_are_kept_and_told(library: Library) -> None:
     piece = plan_piece(library, "SH-031", "SH-012", ["exposure=overnight"])
     assert "exposure: overnight" in piece.text
-    assert ["exposure is “overnight”"] == [problem.found for problem in piece.problems]
+    assert [problem.found for problem in piece.problems] == ["exposure is “overnight”"]
 
 
 @pytest.mark.parametrize(

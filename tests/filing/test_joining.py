@@ -27,8 +27,8 @@ JOIN = join_table(
 def seen(name: str, day: dt.date | None = None, labels: tuple[str, ...] = ()) -> Glimpse:
     taken = dt.datetime.combine(day, dt.time(10)) if day else None
     path = Path("/phone") / name
-    picture = Picture(path=path.name, sha256="0", bytes=1, format="JPEG", width=1, height=1,
-                      exif=Exif(taken=taken), profile="", webs=(), file_day=DAY, labels=labels)  # fmt: skip
+    exif = Exif(taken=taken)
+    picture = Picture(path.name, "0", 1, "JPEG", 1, 1, exif, "", (), DAY, labels=labels)
     return Glimpse(path, picture)
 
 

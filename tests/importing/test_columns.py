@@ -1,4 +1,4 @@
-"""Headings as workshops write them, to the sidecar's fields. Headings: common practice, no source."""
+"""Headings as workshops write them, to the sidecar's fields: common practice, no source."""
 
 from __future__ import annotations
 

@@ -111,8 +111,9 @@ def test_what_was_said_last_time_is_kept_and_read_back(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "[]", "{}", '{"pieces": 1}', '{"pieces": {"A": {"says": [[[], "x"]], "notes": []}}}',
-             "[" * 100_000]
+    "text",
+    ["", "[]", "{}", '{"pieces": 1}', "[" * 100_000,
+     '{"pieces": {"A": {"says": [[[], "x"]], "notes": []}}}'],
 )  # fmt: skip
 def test_a_spoilt_memory_is_refused_in_words(tmp_path: Path, text: str) -> None:
     (tmp_path / "t.last.json").write_text(text, encoding="utf-8")

@@ -5,17 +5,18 @@ from __future__ import annotations
 import zipfile
 from pathlib import Path
 
-_TYPES = """<?xml version="1.0" encoding="UTF-8"?>
-<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">
-<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>
-<Default Extension="xml" ContentType="application/xml"/>
-<Override PartName="/xl/workbook.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"/>
-<Override PartName="/xl/worksheets/sheet1.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/>
-</Types>"""
-_RELATIONS = """<?xml version="1.0" encoding="UTF-8"?>
-<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">
-<Relationship Id="rId1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/{kind}" Target="{target}"/>
-</Relationships>"""
+_OFFICE = "application/vnd.openxmlformats-officedocument.spreadsheetml"
+_PACKAGE = "http://schemas.openxmlformats.org/package/2006"
+_KINDS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+_TYPES = f"""<?xml version="1.0" encoding="UTF-8"?>
+<Types xmlns="{_PACKAGE}/content-types"><Default Extension="xml" ContentType="application/xml"/>
+<Default Extension="rels"
+ ContentType="application/vnd.openxmlformats-package.relationships+xml"/>
+<Override PartName="/xl/workbook.xml" ContentType="{_OFFICE}.sheet.main+xml"/>
+<Override PartName="/xl/worksheets/sheet1.xml" ContentType="{_OFFICE}.worksheet+xml"/></Types>"""
+_RELATIONS = f"""<?xml version="1.0" encoding="UTF-8"?>
+<Relationships xmlns="{_PACKAGE}/relationships">
+<Relationship Id="rId1" Type="{_KINDS}/%s" Target="%s"/></Relationships>"""
 _BOOK = """<?xml version="1.0" encoding="UTF-8"?>
 <workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"
  xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships">
@@ -37,12 +38,10 @@ def xlsx(path: Path, rows: str, before: str = "", shared: str = "") -> Path:
     """A workbook (ECMA-376) whose one sheet has these ``rows`` as XML."""
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as book:
         book.writestr("[Content_Types].xml", _TYPES)
-        book.writestr(
-            "_rels/.rels", _RELATIONS.format(kind="officeDocument", target="xl/workbook.xml")
-        )
+        book.writestr("_rels/.rels", _RELATIONS % ("officeDocument", "xl/workbook.xml"))
         book.writestr("xl/workbook.xml", _BOOK)
-        book.writestr("xl/_rels/workbook.xml.rels",
-                      _RELATIONS.format(kind="worksheet", target="worksheets/sheet1.xml"))  # fmt: skip
+        sheet = _RELATIONS % ("worksheet", "worksheets/sheet1.xml")
+        book.writestr("xl/_rels/workbook.xml.rels", sheet)
         book.writestr("xl/worksheets/sheet1.xml", _SHEET.format(rows=rows, before=before))
         if shared:
             book.writestr("xl/sharedStrings.xml", shared)
