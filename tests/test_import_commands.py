@@ -327,6 +327,30 @@ def test_any_cell_is_kept_as_written(library: Path, tmp_path: Path, cell: str) -
     assert "1 as it was" in bring(table, library).stdout
 
 
+def test_what_is_saved_while_the_import_asks_is_not_written_over(
+    library: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bring(small(tmp_path), library, "--yes")
+    path = sidecar(library, "KM-1")
+    mine = path.read_text(encoding="utf-8").replace("brass", "gilding metal")
+    plan_now = builder.import_commands.plan_pieces
+
+    def plan_and_be_edited(*words: object) -> object:
+        plan = plan_now(*words)  # type: ignore[arg-type]
+        path.write_text(mine, encoding="utf-8")
+        return plan
+
+    monkeypatch.setattr(builder.import_commands, "plan_pieces", plan_and_be_edited)
+    corrected = small(tmp_path, text=SMALL.replace("brass", "copper"))
+    result = bring(corrected, library)
+    assert "was saved meanwhile" in result.stderr and "1 left" in result.stdout
+    assert path.read_text(encoding="utf-8") == mine
+    monkeypatch.undo()
+    assert "metal: the table now says “copper”" in " ".join(
+        bring(corrected, library).stderr.split()
+    )
+
+
 def test_a_final_number_beside_now_in_the_mapping_is_taken(library: Path, tmp_path: Path) -> None:
     table = small(tmp_path, text=SMALL.replace("KM-1,", ","))
     bring(table, library, "--yes")

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Any
 
+from builder.digests import digest_file
 from builder.errors import SidecarError
 from builder.importing.doubts import Doubt
 from builder.importing.mapping import Numbered
@@ -39,9 +40,12 @@ class Action(StrEnum):
 
 @dataclass(frozen=True)
 class PiecePlan:
-    """What becomes of a row's piece. ``file`` is its sidecar, relative to the library's folder,
-    "" for a new one; ``was`` the temporary number it had; ``before`` is what the table said last
-    time and ``kept`` what it is held against next time, None where nothing is known of it."""
+    """What becomes of a row's piece.
+
+    ``file`` is its sidecar, relative to the library's folder, "" for a new one; ``digest`` its
+    SHA-256 as it was looked at; ``was`` the temporary number it had. ``before`` is what the table
+    said last time and ``kept`` what it is held against next time, None where nothing is known.
+    """
 
     row: int
     number: str
@@ -53,6 +57,7 @@ class PiecePlan:
     kept: Said | None = None
     file: str = ""
     was: str = ""
+    digest: str = ""
 
 
 @dataclass(frozen=True)
@@ -159,6 +164,7 @@ class _Desk:
         tree = self._read(file)
         if tree is None:
             return self._leave(plan, f"{file} cannot be read", "put it right first")
+        plan = replace(plan, digest=digest_file(self.library.root / file))
         before = self.last.get(number.casefold())
         if before is None:
             if all(look_up(tree, path) == value for path, value in plan.said.tree_leaves().items()):

@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path as FilePath
 from pathlib import PurePosixPath
 
+from builder.digests import digest_bytes
 from builder.errors import Problem, SidecarError, TableError, Weight
 from builder.importing.doubts import Doubt
 from builder.importing.merging import NOTES, Said, list_paths
@@ -40,6 +41,10 @@ def change_piece(library: Library, plan: PiecePlan) -> tuple[PiecePlan, tuple[Do
         changes = {("piece",): plan.number, **changes}
     try:
         data = path.read_bytes()
+        if digest_bytes(data) != plan.digest:
+            found, todo = f"{plan.file} was saved meanwhile", "left as it is; import again"
+            left = replace(plan, action=Action.LEFT, kept=plan.before)
+            return left, (Doubt(plan.row, "", found, todo, True),)
         changed = change_values(data, plan.file, changes)
         if changed.data != data and len(changed.data) <= library.settings.limits.sidecar_bytes:
             write_whole(path.resolve(), changed.data)
