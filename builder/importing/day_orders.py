@@ -24,6 +24,7 @@ _FIGURES = re.compile(
     r"(?P<a>[0-9]{1,4})(?P<by>[/.\-\s])\s*(?P<b>[0-9]{1,2})(?P=by)\s*(?P<c>[0-9]{4}|[0-9]{2})"
     r"(?P<time>(?:\s+|T)[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?)?"
 )
+_LONGEST = 40  # signs
 _FIRST_YEAR, _LAST_YEAR = 1900, 2199  # as in records.moments
 
 
@@ -38,7 +39,7 @@ class Day:
 def list_ways(text: str, today: dt.date) -> dict[Order, dt.date]:
     """Every order in which a date of figures is a day of the calendar, and that day; nothing for
     any other text. A year of two figures is the latest that does not lie ahead of ``today``."""
-    match = _FIGURES.fullmatch(" ".join(text.split()))
+    match = _FIGURES.fullmatch(" ".join(text.split())) if len(text) <= _LONGEST else None
     if match is None:
         return {}
     a, b, c = match["a"], match["b"], match["c"]

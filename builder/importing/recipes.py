@@ -21,6 +21,7 @@ _AFTER = re.compile(r"(?P<name>[^0-9½⅓⅔¼¾:(]*?[^\W\d_])[\s:,(]+(?P<amount
 _UNITS = sorted((*MASSES, *VOLUMES, *COUNTED, "part", "parts"), key=len, reverse=True)
 _WINDOW = 60  # signs in which an amount and its unit stand
 _MOST_FOUND = 3
+_MOST_LOOKED_AT = 200  # numbers of a text
 _AMOUNT = re.compile(r"[0-9]+\.?[0-9]*|[½⅓⅔¼¾]")
 
 
@@ -69,7 +70,7 @@ def _find_unit(rest: str) -> str:
 
 
 def _walk_amounts(text: str) -> Iterator[str]:
-    for match in _AMOUNT.finditer(text):
+    for match in islice(_AMOUNT.finditer(text), _MOST_LOOKED_AT):
         window = text[match.start() : match.start() + _WINDOW]
         measure = split_measure(window)
         if measure and (unit := _find_unit(measure.rest)) and unit not in COUNTED:

@@ -42,6 +42,7 @@ _FORMULA = re.compile(r"[=+@](?:[A-Za-z]|\()")
 _BARE = re.compile(r"[^\W_]", re.UNICODE)
 _FULL_PER_CENT = 100.0
 _LONGEST_BEGINNING = 60
+_LONGEST_RECIPE = 1_000  # signs; what is longer is a story, and goes to the notes
 
 
 @dataclass(frozen=True)
@@ -144,7 +145,8 @@ class _Reader:
         if self.mapping.decimals:
             return Decimals(self.mapping.decimals)
         measured = [at for at, column in self.placed if is_measured(column.field)]
-        found = find_decimals(text for at in measured for text in self._cells(at))
+        texts = (text for at in measured for text in self._cells(at))
+        found = find_decimals(text for text in texts if len(text) <= _LONGEST_RECIPE)
         return found or (Decimals.COMMA if self.table.commas else None)
 
     def _find_orders(self) -> dict[int, frozenset[Order]]:
@@ -205,6 +207,8 @@ class _Reader:
     def _look(self, row: int, at: int, column: Column) -> str:
         """A cell's words, "" for its ways of saying nothing; ditto marks say what stands above."""
         text = self.body[row - self.first - 1][at].strip()
+        if column.field != NOTES:  # whose lines may be set in
+            text = re.sub(r"[^\S\n]+", " ", text)
         if text.casefold() in _EMPTY:
             return ""
         if text.casefold() not in _DITTO or column.field in (NUMBER, DROP):
@@ -242,7 +246,11 @@ class _Reader:
                         "ingredients in the sidecar")  # fmt: skip
 
     def _say(self, piece: RowPiece, at: int, column: Column, text: str) -> None:
-        text = re.sub(r"[^\S\n]+", " ", text)
+        if len(text) > _LONGEST_RECIPE and (column.field == MIXTURE or is_measured(column.field)):
+            self._doubt(piece.row, column, f"{quote(text)} is too long for {column.field}",
+                        "kept in the notes")  # fmt: skip
+            piece.notes[column.heading] = text
+            return
         if is_date(column.field):
             text = self._read_date(piece.row, at, column, text)
         elif column.field == MIXTURE:
