@@ -26,7 +26,6 @@ from builder.importing.day_orders import Order
 from builder.importing.doubts import Doubt
 from builder.importing.last_time import last_file, read_last, write_last
 from builder.importing.mapping import (
-    FOLDER,
     Mapping,
     add_to_mapping,
     mapping_file,
@@ -48,7 +47,7 @@ from builder.read.settings import read_settings_file
 from builder.read.sidecar import SIDECAR
 from builder.read.wording import quote, show_name
 from builder.records.ledger import Deed, Draft
-from builder.records.library import STORE, Library
+from builder.records.library import IMPORTS, STORE, Library
 from builder.records.moments import read_moment
 from builder.said import (
     DONE,
@@ -440,4 +439,4 @@ def _name(path: Path, root: Path) -> str:
     try:
         return path.resolve().relative_to(root.resolve()).as_posix()
     except ValueError:
-        return f"{FOLDER}/{path.name}" if path.parent.name == FOLDER else path.as_posix()
+        return f"{IMPORTS}/{path.name}" if path.parent.name == IMPORTS else path.as_posix()

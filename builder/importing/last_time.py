@@ -11,17 +11,18 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from builder.importing.mapping import FOLDER, name_of
+from builder.importing.mapping import name_of
 from builder.importing.merging import Said
 from builder.importing.tables import refuse
 from builder.read.leaves import Value
+from builder.records.library import IMPORTS
 
 _MOST_BYTES = 100_000_000
 
 
 def last_file(root: Path, table: str) -> Path:
     """Where it lies in the library at ``root``."""
-    return root / FOLDER / f"{name_of(table)}.last.json"
+    return root / IMPORTS / f"{name_of(table)}.last.json"
 
 
 def write_last(pieces: Mapping[str, Said]) -> str:
@@ -50,7 +51,7 @@ def read_last(file: Path) -> dict[str, Said]:
         return {str(number): _read(piece) for number, piece in tree["pieces"].items()}
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         raise refuse(
-            f"{FOLDER}/{file.name}", "it cannot be read", "the file as the last import left it",
+            f"{IMPORTS}/{file.name}", "it cannot be read", "the file as the last import left it",
             "bring it back from a copy, or delete it: then nothing of a sidecar that is there is "
             "changed by the table",
         ) from None  # fmt: skip

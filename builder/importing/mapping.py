@@ -23,8 +23,8 @@ from builder.read.sidecar import is_safe_number
 from builder.read.text_edits import write_flow, write_text
 from builder.read.text_yaml import Document, read_text_yaml
 from builder.read.wording import describe_value, suggest
+from builder.records.library import IMPORTS
 
-FOLDER = "imports"
 _MOST_BYTES = 2_000_000
 _KEYS = ("table", "sheet", "header", "encoding", "dates", "decimals", "always", "columns", "rows")
 _COLUMN_KEYS = ("column", "field", "name", "part", "unit")
@@ -66,7 +66,7 @@ def name_of(table: str) -> str:
 
 def mapping_file(root: Path, table: str) -> Path:
     """Where the mapping of a table lies in the library at ``root``."""
-    return root / FOLDER / f"{name_of(table)}.yaml"
+    return root / IMPORTS / f"{name_of(table)}.yaml"
 
 
 def write_mapping(mapping: Mapping) -> str:

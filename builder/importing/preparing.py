@@ -9,9 +9,10 @@ from dataclasses import dataclass, replace
 from builder.importing.columns import DROP, NUMBER, Column, propose_columns
 from builder.importing.doubts import Doubt
 from builder.importing.headings import Header, find_header, read_header
-from builder.importing.mapping import FOLDER, Mapping, name_of
+from builder.importing.mapping import Mapping, name_of
 from builder.importing.tables import Table, name_column, refuse
 from builder.read.wording import quote, suggest
+from builder.records.library import IMPORTS
 
 
 @dataclass(frozen=True)
@@ -75,7 +76,7 @@ def follow_mapping(tables: Sequence[Table], mapping: Mapping, sheet: str = "") -
         raise refuse(
             table.file,
             f"there is no column {quote(first_missing)}",
-            f"the columns that {FOLDER}/{name_of(mapping.table)}.yaml speaks of",
+            f"the columns that {IMPORTS}/{name_of(mapping.table)}.yaml speaks of",
             f"{near} correct the mapping, or delete the column's line there",
         )
     prepared = _place(table, mapping, best)
