@@ -1,5 +1,5 @@
-"""The commands: ``patinarium start · check · build · preview · add · due · find · plan · record ·
-mark · print · bag · verify · restore``."""
+"""The commands: ``patinarium start · check · build · preview · import · new · add · due · find ·
+plan · record · mark · print · bag · verify · restore``."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import datetime as dt
 import logging
 import os
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -17,9 +18,11 @@ from builder.archive_commands import bag, restore, verify
 from builder.collect.marking import mark_photo
 from builder.collect.starting import start_library
 from builder.due_commands import due
-from builder.errors import LibraryError, Problem, SiteError, Weight
+from builder.errors import LibraryError, PatinariumError, Problem, SiteError, Weight
 from builder.filing_commands import add, record
 from builder.find_commands import find
+from builder.import_commands import import_table, new
+from builder.photo_start import start_from_photos
 from builder.pipeline import Gathered, choose_day, gather
 from builder.plan_commands import plan
 from builder.print_commands import print_sheets
@@ -35,6 +38,7 @@ from builder.said import (
     show_progress,
     today_option,
 )
+from builder.watching import follow, watch
 
 # The theme speaks of its own future on standard error at import; a maker need not read it.
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
@@ -55,16 +59,30 @@ def cli() -> None:
 @cli.command()
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 @click.option("--title", default="My patinarium", show_default=True, help="Name of the library.")
-def start(folder: Path, title: str) -> None:
+@click.option(
+    "--from-photos",
+    "photos",
+    default=None,
+    metavar="PHOTOS",
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Begin with a folder of photographs: their labels, folders or names say the pieces.",
+)
+def start(folder: Path, title: str, photos: Path | None) -> None:
     """Start a library in FOLDER.
 
-    Makes settings, one piece to fill in and room for your own pages; nothing is written over.
+    Makes settings, one piece to fill in and room for your own pages; nothing is written over. With
+    --from-photos it makes a piece of each label, folder or number among PHOTOS, and copies them.
 
     \b
     Example: patinarium start bell-tests --title "Bell tests"
+    Example: patinarium start bell-tests --from-photos /media/phone/DCIM
     """
     with said():
-        made = start_library(folder, title, dt.datetime.now(tz=dt.UTC).date())
+        day = dt.datetime.now(tz=dt.UTC).date()
+        if photos:
+            start_from_photos(folder, title, photos, day)
+            return
+        made = start_library(folder, title, day)
         for path in made:
             click.echo(f"made {path}")
         click.echo(f"Next: put photographs into {made[1].parent}, then: patinarium build {folder}")
@@ -73,11 +91,16 @@ def start(folder: Path, title: str) -> None:
 @cli.command()
 @library_argument
 @today_option
-def check(library: Path, today: dt.date | None) -> None:
+@click.option("--watch", "watched", is_flag=True, help="Go on looking at each change you save.")
+def check(library: Path, today: dt.date | None, watched: bool) -> None:
     """Say what is to be put right in LIBRARY, and build nothing.
+
+    With --watch it stays, and after each change you save says what is new and what was put right.
+    Stop with Ctrl-C.
 
     \b
     Example: patinarium check my-library
+    Example: patinarium check my-library --watch
     """
     with said():
         settings = read_settings_file(find_settings(library).parent)
@@ -85,6 +108,8 @@ def check(library: Path, today: dt.date | None) -> None:
             gathered = gather(library, settings, choose_day(today, settings), progress)
         print_problems(gathered.findings.problems)
         click.echo(_sum_up(gathered))
+        if watched:
+            _watch(library, today, gathered.findings.problems)
         sys.exit(PROBLEMS if count_left_out(gathered.findings.problems) else DONE)
 
 
@@ -136,7 +161,7 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
         serve(str(file), dev_addr=f"127.0.0.1:{port}", open_in_browser=open_browser)
 
 
-for _command in (add, due, find, plan, record, bag, verify, restore):
+for _command in (add, due, find, import_table, new, plan, record, bag, verify, restore):
     cli.add_command(_command)
 cli.add_command(print_sheets, "print")
 
@@ -165,6 +190,24 @@ def mark(library: Path, photo: Path, setup: str, new: bool, port: int, open_brow
     with said():
         find_settings(library)
         mark_photo(library, photo, setup, port, open_browser, click.echo, new)
+
+
+def _watch(library: Path, today: dt.date | None, first: Sequence[Problem]) -> None:
+    """Look again at each change until Ctrl-C."""
+
+    def look() -> Sequence[Problem]:
+        try:
+            settings = read_settings_file(find_settings(library).parent)
+            return gather(library, settings, choose_day(today, settings)).findings.problems
+        except PatinariumError as error:
+            return error.problems
+
+    click.echo("Watching. Stop with Ctrl-C.")
+    try:
+        with watch(library) as moments:
+            follow(look, click.echo, moments, first)
+    except KeyboardInterrupt:
+        click.echo("")
 
 
 def main() -> None:

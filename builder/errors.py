@@ -10,6 +10,7 @@ The tree::
     ├── SiteError           the site could not be written; the last good one is left as it was
     ├── PrintError          a sheet or labels cannot be made as asked: no file is written
     ├── BusyError           another run works on the library, or its folder refuses: nothing is done
+    ├── TableError          a table, or what it is to become, cannot be used: nothing is imported
     ├── FilingError         a photograph or note cannot be filed: nothing of the maker's is changed
     └── ArchiveError        the ledger or a bag cannot be read or written as asked
 
@@ -93,6 +94,10 @@ class BusyError(PatinariumError):
 
 class FilingError(PatinariumError):
     """A photograph or a note cannot be filed; nothing of the maker's was changed."""
+
+
+class TableError(PatinariumError):
+    """A table, or the file that says what it is to become, cannot be used: nothing was imported."""
 
 
 class ArchiveError(PatinariumError):

@@ -1,4 +1,5 @@
-"""Which files of a library's folder are the library: its pieces, settings, ledger, pages and cards.
+"""Which files of a library's folder are the library: its pieces, settings, ledger, pages, cards,
+and how tables became pieces.
 
 The folder may hold anything else besides: a site, a program, a version history. None of it goes
 into a bag.
@@ -17,6 +18,7 @@ from builder.read.option_values import SETTINGS_FILE
 from builder.read.places import Places, read_places
 from builder.read.wording import show_name
 from builder.records.ledger import LEDGER
+from builder.records.library import IMPORTS
 
 _LEFT_BY_SYSTEMS = frozenset({"thumbs.db", "desktop.ini"})
 
@@ -52,7 +54,7 @@ def choose_files(root: Path) -> Chosen:
     """
     places = read_places(root)
     walk = _Walk(root)
-    for name in (SETTINGS_FILE, LEDGER, *places.cards, places.samples, places.docs):
+    for name in (SETTINGS_FILE, LEDGER, IMPORTS, *places.cards, places.samples, places.docs):
         path = root / name
         if path.is_symlink() or path.exists():
             walk.take(path, name, ())

@@ -191,19 +191,19 @@ def _list_changes(test: NextTest) -> Iterable[tuple[str, str]]:
         value = getattr(planned, field)
         if field in OWN_FIELDS or field == "started" or value == getattr(base, field):
             continue
-        plain = _plain(value)
+        plain = plain_value(value)
         yield field, "" if plain in ("", {}) else write_flow(plain)
 
 
-def _plain(value: Any) -> Any:
+def plain_value(value: Any) -> Any:
     """A record as its maker writes it: words, lists and mappings, nothing that is not told."""
     if isinstance(value, Fact):
         return value.written
     if isinstance(value, tuple):
-        return [_plain(part) for part in value]
+        return [plain_value(part) for part in value]
     if isinstance(value, Record):
         named = {
-            info.alias or name: _plain(getattr(value, name))
+            info.alias or name: plain_value(getattr(value, name))
             for name, info in type(value).model_fields.items()
         }
         told = {name: part for name, part in named.items() if part not in ("", {}, [])}

@@ -7,11 +7,17 @@ import json
 from pathlib import Path
 
 from builder.errors import LibraryError, Problem, Weight
+from builder.read.editor_hints import place_schema
 from builder.shipped import shipped_folder
 
+FIRST_PIECE = "samples/TP-001/sample.yaml"
 
-def start_library(folder: Path, title: str, today: dt.date) -> tuple[Path, ...]:
-    """Make a library in ``folder`` (made if need be) and say what was made.
+
+def start_library(
+    folder: Path, title: str, today: dt.date, first_piece: bool = True
+) -> tuple[Path, ...]:
+    """Make a library in ``folder`` (made if need be) and say what was made: settings, pages, the
+    schema for editors, and a ``first_piece`` to fill in, where that is wanted.
 
     Nothing that is there already is written over. Raises :class:`LibraryError` where a library
     or other files of the same names are there, or the folder cannot be written to.
@@ -19,9 +25,11 @@ def start_library(folder: Path, title: str, today: dt.date) -> tuple[Path, ...]:
     templates = shipped_folder("site_templates") / "start"
     wanted = {
         "mkdocs.yml": ("mkdocs.yml", {"title": json.dumps(title, ensure_ascii=False)}),
-        "samples/TP-001/sample.yaml": ("sample.yaml", {"day": today.isoformat()}),
+        FIRST_PIECE: ("sample.yaml", {"day": today.isoformat()}),
         "docs/about.md": ("about.md", {}),
     }
+    if not first_piece:
+        del wanted[FIRST_PIECE]
     there = [name for name in wanted if (folder / name).exists()]
     if there:
         raise LibraryError(
@@ -45,6 +53,9 @@ def start_library(folder: Path, title: str, today: dt.date) -> tuple[Path, ...]:
             with target.open("x", encoding="utf-8", newline="\n") as stream:
                 stream.write(text)
             made.append(target)
+        (folder / "samples").mkdir(exist_ok=True)
+        schema = place_schema(folder)[1]
+        made += [schema] if schema else []
     except OSError as error:
         raise LibraryError(
             Problem(

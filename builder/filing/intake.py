@@ -13,6 +13,7 @@ from builder.errors import FilingError, Problem
 from builder.filing.annotating import list_edits
 from builder.filing.carrying import carry, note
 from builder.filing.incoming import Incoming, list_incoming
+from builder.filing.joining import Tell, tell_nothing
 from builder.filing.matching import Ask, Because, Match, match_piece
 from builder.filing.planning import Filing, Plan, Told, plan_filings
 from builder.filing.recording import come_in, looks_by_path
@@ -40,6 +41,25 @@ class Intake:
     findings: Findings
 
 
+@dataclass(frozen=True)
+class Handed:
+    """What was handed over: the list, and a first look at each picture of it."""
+
+    incoming: Incoming
+    glimpses: tuple[Glimpse, ...]
+
+
+def look_at(root: Path, settings: Settings, named: Sequence[Path], progress: Progress) -> Handed:
+    """Every picture among those ``named``, opened once."""
+    incoming = list_incoming(named, root / settings.samples)
+    wanted = [(path, settings.limits) for path in incoming.photos]
+    glimpses = []
+    for number, seen in enumerate(share_out(glimpse, wanted), start=1):
+        progress(number, len(wanted))
+        glimpses.append(seen)
+    return Handed(incoming, tuple(glimpses))
+
+
 def plan_intake(
     root: Path,
     settings: Settings,
@@ -51,16 +71,27 @@ def plan_intake(
 ) -> Intake:
     """Look at every picture among those ``named`` and say as what it would be filed; nothing is
     written but what is kept between runs. Raises ``LibraryError``."""
+    handed = look_at(root, settings, named, progress)
+    return plan_handed(root, settings, handed, told, today, ask, progress)
+
+
+def plan_handed(
+    root: Path,
+    settings: Settings,
+    handed: Handed,
+    told: Told,
+    today: dt.date,
+    ask: Ask | None,
+    progress: Progress,
+    tell: Tell = tell_nothing,
+) -> Intake:
+    """As :func:`plan_intake`, of what was looked at already; ``tell`` is what is known of single
+    pictures from elsewhere."""
     library = read_library(root, settings, today)
-    incoming = list_incoming(named, root / settings.samples)
+    incoming, glimpses = handed.incoming, handed.glimpses
     numbering = learn_numbering(entry.piece.piece for entry in library.entries)
-    wanted = [(path, settings.limits) for path in incoming.photos]
-    glimpses = []
-    for number, seen in enumerate(share_out(glimpse, wanted), start=1):
-        progress(number, len(wanted))
-        glimpses.append(seen)
     digests = _digest_library(library, glimpses)
-    arrivals = [_match(seen, told.piece, numbering, digests, ask) for seen in glimpses]
+    arrivals = [match_glimpse(g, told.piece, numbering, digests, ask, tell) for g in glimpses]
     pieces = {match.piece for _, match in arrivals if match.piece}
     findings = gather(root, settings, today, progress, pieces).findings
     plan = plan_filings(
@@ -76,8 +107,13 @@ def plan_intake(
     return Intake(incoming, plan, findings)
 
 
-def _match(
-    seen: Glimpse, told: str, numbering: Numbering, digests: Mapping[str, str], ask: Ask | None
+def match_glimpse(
+    seen: Glimpse,
+    told: str,
+    numbering: Numbering,
+    digests: Mapping[str, str],
+    ask: Ask | None = None,
+    tell: Tell = tell_nothing,
 ) -> tuple[Glimpse, Match]:
     """Which piece it shows; nobody is asked of a picture whose bytes are filed already."""
     if seen.picture is None:
@@ -85,7 +121,11 @@ def _match(
         return seen, Match("", problem=replace(seen.problem, file=name) if seen.problem else None)
     if seen.picture.sha256 in digests:
         ask = None
-    return seen, match_piece(seen.source, seen.picture, told, numbering, ask)
+    known = None if told else tell(seen)
+    match = match_piece(seen.source, seen.picture, known.piece if known else told, numbering, ask)
+    if known and match.because is Because.ASKED and match.piece == known.piece:
+        match = replace(match, because=known.because)
+    return seen, match
 
 
 def carry_out(

@@ -20,9 +20,11 @@ class Because(StrEnum):
     """What the piece of a picture was told by, strongest first."""
 
     ASKED = "as you said"
+    TABLE = "by the file named in the table"
     LABEL = "by the label in the picture"
     NAME = "by its file name"
     FOLDER = "by the name of its folder"
+    DAY = "by its day alone, which is one piece's"
 
 
 @dataclass(frozen=True)

@@ -49,14 +49,19 @@ def follow_same_as(
     return entries, tuple(problems)
 
 
+def split_target(written: str) -> tuple[str, int | None]:
+    """The number and the attempt that ``same_as`` names: “SH-012 attempt 2”."""
+    named = _NAMED.fullmatch(written.strip())
+    return (named["number"], int(named["attempt"])) if named else (written.strip(), None)
+
+
 def _find_target(
     attempt: Attempt, by_key: Mapping[Key, Attempt], unread: Mapping[str, str]
 ) -> tuple[Key | None, Problem | None]:
     written = str(attempt.tree.get("same_as", "")).strip()
     if not written:
         return None, None
-    named = _NAMED.fullmatch(written)
-    number = named["number"] if named else written
+    number, named = split_target(written)
     tries = sorted(tried for found, tried in by_key if found == number)
     line = attempt.find_line("same_as")
     if number == attempt.number and not named:
@@ -72,12 +77,11 @@ def _find_target(
     if not tries:
         return None, _say_missing(attempt, number, line, by_key, unread)
     if named:
-        wanted = int(named["attempt"])
-        if wanted in tries:
-            return (number, wanted), None
+        if named in tries:
+            return (number, named), None
         return None, attempt.note(
             line,
-            f"{number} ({by_key[number, tries[0]].file}) has no attempt {wanted}",
+            f"{number} ({by_key[number, tries[0]].file}) has no attempt {named}",
             f"expected one of: {', '.join(map(str, tries))}",
             "correct same_as",
         )

@@ -79,8 +79,8 @@ class _Reading:
     sidecar: Sidecar
 
 
-class _CannotAddError(ValueError):
-    """The text is written in a way this module does not add to. Never leaves it."""
+class CannotAddError(ValueError):
+    """The text is written in a way that is not added to. Never leaves this package."""
 
 
 def append_check(data: bytes, name: str, attempt: int, check: CheckNote) -> Edited:
@@ -117,13 +117,13 @@ def _append(data: bytes, name: str, key: str, attempt: int, item: dict[str, Any]
     place = _find_place(before, name, key, attempt, item)
     text = data.decode("utf-8")  # a byte order mark and the line ends stay as they are
     try:
-        insertion = _insert(text, _find_spans(text)[place.index], key, item)
+        insertion = insert_item(text, _find_spans(text)[place.index], key, item)
         edited = insertion.put_into(text).encode("utf-8")
         after = _read(decode_plain_text(edited, name), name)
         if insertion.at == len(text) and not plain.endswith("\n"):  # the last line has its end now
             before = dataclasses.replace(before, documents=read_documents(plain + "\n", name))
         _prove(before, after, place, item)
-    except (_CannotAddError, yaml.YAMLError, SidecarError, UnicodeError, ValidationError):
+    except (CannotAddError, yaml.YAMLError, SidecarError, UnicodeError, ValidationError):
         raise _refuse(
             before, place, item,
             f"{key} cannot be added to here without touching more of the file",
@@ -185,7 +185,9 @@ def _find_spans(text: str) -> list[Span]:
         return list(walk_spans(text.replace("\t", " ")))
 
 
-def _insert(text: str, root: Span, key: str, item: dict[str, Any]) -> Insertion:
+def insert_item(text: str, root: Span, key: str, item: dict[str, Any]) -> Insertion:
+    """One more item at the end of the list ``key`` of the mapping ``root``, the list begun where
+    there is none. Raises :class:`CannotAddError`; what it gives is proved by reading it again."""
     written = write_flow(item)
     entry = _find(root, key)
     if entry is None:
@@ -201,7 +203,7 @@ def _insert(text: str, root: Span, key: str, item: dict[str, Any]) -> Insertion:
     if value.kind is Kind.LIST:
         column = around = _find_dash(text, value)
     elif value.kind is not Kind.PLAIN or value.start < value.end:
-        raise _CannotAddError
+        raise CannotAddError
     elif root.flow:
         return Insertion(value.start, f" [{written}]")
     else:
@@ -220,7 +222,7 @@ def _find_dash(text: str, value: Span) -> int:
     """The column of a list's dashes, which its name (&name) may stand before."""
     dash = _FIRST_DASH.match(text, value.start)
     if not dash:
-        raise _CannotAddError
+        raise CannotAddError
     at = dash.end() - 1
     return at - len(text[:at].rstrip(" "))
 
@@ -244,7 +246,7 @@ def _prove(before: _Reading, after: _Reading, place: _Place, item: dict[str, Any
             pieces[number] = piece.model_copy(update={place.key: items})
     same_text = wanted == [document.tree for document in after.documents]
     if not same_text or pieces != [_make_piece(read) for read in after.sidecar.attempts]:
-        raise _CannotAddError
+        raise CannotAddError
 
 
 def _make_piece(read: Attempt) -> Piece:

@@ -13,6 +13,8 @@ from builder.records.settings import Settings
 
 #: What is kept between runs, in the library's folder; may be deleted at any time.
 STORE = ".patinarium"
+#: How tables become pieces, in the library's folder.
+IMPORTS = "imports"
 
 
 @dataclass(frozen=True)

@@ -468,3 +468,9 @@ def test_a_disk_that_fills_up_leaves_no_library(
     with pytest.raises(ArchiveError, match="No space left on device"):
         restore_bag(tmp_path / "kept", tmp_path / "again")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["kept", "library"]
+
+
+def test_how_tables_became_pieces_goes_with_the_library(library: Path) -> None:
+    (library / "imports").mkdir()
+    (library / "imports" / "notebook.yaml").write_text("table: notebook.csv\n", encoding="utf-8")
+    assert "imports/notebook.yaml" in {file.path for file in choose_files(library).files}
