@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from builder.look.perspective import (
+    Floats,
     carry,
     coefficients,
     map_plane,
@@ -24,6 +25,8 @@ from builder.look.spaces import xyz_to_srgb8
 from builder.look.web import store_picture
 from builder.records.photo import Box, Quad, WebImage
 
+#: Larger than this many times the wanted size, a picture is first reduced by plain averaging.
+_REDUCING_GAP = 2.0
 _MOST_ROWS = 26  # rows are lettered A to Z
 
 
@@ -54,12 +57,32 @@ def cut_quad(
     """
     matrix = map_plane(quad, rgb.shape[1], rgb.shape[0])
     kind = Image.Resampling.BILINEAR if smooth else Image.Resampling.NEAREST
+    # Only the part it lies in, with what a blend takes from beside it, is handed over.
+    left, top, right, bottom = _bounds(quad, rgb.shape[1], rgb.shape[0], room=1)
+    if right <= left or bottom <= top:
+        return np.zeros((height, width, 3), dtype=np.uint8)
+    matrix = matrix - np.outer((left, top, 0), matrix[2])
     return np.asarray(
-        Image.fromarray(rgb).transform(
+        Image.fromarray(rgb[top:bottom, left:right]).transform(
             (width, height),
             Image.Transform.PERSPECTIVE,
             coefficients(matrix, width, height),
             kind,
+        )
+    )
+
+
+def lay_over(
+    raster: NDArray[Any], matrix: Floats, width: int, height: int
+) -> NDArray[np.float32]:
+    """A raster (h, w) seen through a plane's ``matrix`` (3, 3), which leads from fractions of what
+    is made, (height, width), to the raster's cells: a blend of four, nought outside."""
+    return np.asarray(
+        Image.fromarray(np.asarray(raster, dtype=np.float32)).transform(
+            (width, height),
+            Image.Transform.PERSPECTIVE,
+            coefficients(matrix / matrix[2, 2], width, height),
+            Image.Resampling.BILINEAR,
         )
     )
 
@@ -126,7 +149,7 @@ def _resize_light(values: NDArray[np.float32], width: int, height: int) -> NDArr
         # Smaller, each pixel is the mean of those it covers; larger, a blend without ringing.
         np.asarray(
             Image.fromarray(np.ascontiguousarray(values[..., channel])).resize(
-                (width, height), Image.Resampling.BILINEAR
+                (width, height), Image.Resampling.BILINEAR, reducing_gap=_REDUCING_GAP
             )
         )
         for channel in range(values.shape[-1])
@@ -139,11 +162,11 @@ def _is_inner(along: NDArray[np.floating[Any]], inset: float) -> NDArray[np.bool
     return np.asarray((part >= inset) & (part < 1.0 - inset))
 
 
-def _bounds(quad: Quad, width: int, height: int) -> tuple[int, int, int, int]:
+def _bounds(quad: Quad, width: int, height: int, room: int = 0) -> tuple[int, int, int, int]:
     xs, ys = [x * width for x, _ in quad], [y * height for _, y in quad]
     return (
-        max(0, int(np.floor(min(xs)))),
-        max(0, int(np.floor(min(ys)))),
-        min(width, int(np.ceil(max(xs)))),
-        min(height, int(np.ceil(max(ys)))),
+        max(0, int(np.floor(min(xs))) - room),
+        max(0, int(np.floor(min(ys))) - room),
+        min(width, int(np.ceil(max(xs))) + room),
+        min(height, int(np.ceil(max(ys))) + room),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from builder.measure.arrays import Bytes, Floats, Mask, Pixels
+from builder.measure.arrays import Bytes, Floats, Mask, Pixels, Places
 from builder.measure.spaces import RGB_SPACES
 from builder.records.photo import Encoding
 
@@ -61,6 +61,25 @@ def to_linear_rgb(rgb8: Bytes, encoding: Encoding) -> Pixels:
     return linear
 
 
+def find_colours(rgb8: Bytes) -> tuple[Bytes, Places]:
+    """The colours of a picture (h, w, 3), each once, (k, 3); and which of them every pixel has,
+    (h, w). A photograph has a few for every hundred of its pixels."""
+    code = rgb8[..., 0].astype(np.int32)
+    for channel in (1, 2):
+        code <<= 8
+        code |= rgb8[..., channel]
+    lowest = int(code.min(initial=2**24))
+    code -= min(lowest, 2**24)
+    there = np.zeros(int(code.max(initial=0)) + 1, dtype=np.bool_)
+    there[code] = True
+    present = np.flatnonzero(there)
+    number = np.empty(len(there), dtype=np.int32)
+    number[present] = np.arange(len(present), dtype=np.int32)
+    codes = present + lowest
+    colours = np.stack([codes >> 16, codes >> 8 & 255, codes & 255], axis=-1).astype(np.uint8)
+    return colours, number[code]
+
+
 def is_clipped(rgb8: Bytes) -> Mask:
     """Which 8-bit values (…, 3) are at either end of the scale in any channel → (…)."""
     ends = (rgb8 >= CLIPPED_HIGH) | (rgb8 <= CLIPPED_LOW)
@@ -70,6 +89,8 @@ def is_clipped(rgb8: Bytes) -> Mask:
 def find_clipped(rgb8: Bytes) -> Mask:
     """Where a picture (h, w, 3) has run out of scale in any channel → (h, w)."""
     ends = is_clipped(rgb8)
+    if not ends.any():
+        return ends
     padded = np.pad(ends, 1).astype(np.uint8)
     rows = padded[:-2] + padded[1:-1] + padded[2:]
     around = rows[:, :-2] + rows[:, 1:-1] + rows[:, 2:]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -13,9 +14,9 @@ from builder.look.opening import Opened
 from builder.look.outlines import Outline
 from builder.look.perspective import carry, map_plane
 from builder.look.regions import soften
-from builder.look.views import cut_quad, quad_size
+from builder.look.views import cut_quad, lay_over, quad_size
 from builder.measure.cards import CardFit
-from builder.measure.decode import find_clipped, to_linear_xyz
+from builder.measure.decode import find_clipped
 from builder.measure.readings import Region
 from builder.observing.places import Places
 from builder.records.photo import Quad
@@ -42,49 +43,56 @@ def cut_piece(opened: Opened, places: Places, fit: CardFit | None) -> Cut | None
     Raises ``CornersError``."""
     if places.piece is None:
         return None
-    outline = places.outline
-    rgb, xyz, at = cut_place(opened, places, places.piece, places.corners_mm)
-    corrected = fit.correct(xyz, at) if fit else np.asarray(xyz, dtype=np.float64)
-    if outline is None or at is None:
-        return Cut(Region(corrected, find_clipped(rgb)))
+    rgb = cut_whole(opened, places.piece)
+    xyz = correct_cut(opened, fit, rgb, places.corners_mm)
+    outline, corners = places.outline, places.corners_mm
+    if outline is None or corners is None:
+        return Cut(Region(xyz, find_clipped(rgb)))
     scale = outline.px_per_mm
     inner = inset(outline.mask, scale, _EDGE_MM)
     inner = inner if inner.any() else outline.mask
-    rim, centre = (_sample(part, outline, at) > _HALF for part in rim_and_centre(inner, scale))
-    inside = _sample(inner, outline, at) > _HALF
-    region = Region(corrected, find_clipped(rgb), inside, inside & rim, inside & centre)
-    return Cut(region, _sample(soften(outline.mask, 0.7), outline, at))
+    rim, centre = rim_and_centre(inner, scale)
+    alpha, inside, near, mid = (
+        _lay_over(raster, outline, corners, rgb.shape[1::-1])
+        for raster in (soften(outline.mask, 0.7), inner, rim, centre)
+    )
+    within = inside > _HALF
+    region = Region(
+        xyz, find_clipped(rgb), within, within & (near > _HALF), within & (mid > _HALF)
+    )
+    return Cut(region, alpha)
 
 
-def cut_place(
-    opened: Opened, places: Places, quad: Quad, corners_mm: Floats | None
-) -> tuple[NDArray[np.uint8], NDArray[np.float32], Floats | None]:
-    """A place straightened: its pixels (h, w, 3), their linear XYZ as seen, and where each lies on
-    the sheet, mm (h, w, 2), None without a sheet. Raises ``CornersError``."""
-    rgb = cut_quad(opened.rgb, quad, *quad_size(opened.rgb, quad))
-    xyz = to_linear_xyz(rgb, opened.encoding)
-    if places.sheet is None or corners_mm is None:
-        return rgb, xyz, None
-    height, width = rgb.shape[:2]
-    y, x = np.mgrid[:height, :width]
-    plane = np.stack([(x + 0.5) / width, (y + 0.5) / height], axis=-1)
-    return rgb, xyz, spread_over(corners_mm, plane)
+def cut_whole(opened: Opened, quad: Quad) -> NDArray[np.uint8]:
+    """A place straightened at its own size, (h, w, 3). Raises ``CornersError``."""
+    return cut_quad(opened.rgb, quad, *quad_size(opened.rgb, quad))
+
+
+def correct_cut(
+    opened: Opened, fit: CardFit | None, rgb: NDArray[np.uint8], corners_mm: Floats | None
+) -> NDArray[np.float32]:
+    """Linear XYZ (h, w, 3) of a place that was straightened, corrected where there is a ``fit``;
+    ``corners_mm`` (4, 2) of the place on the sheet, None where that is not known."""
+    where = None if corners_mm is None else partial(spread_over, corners_mm)
+    return (fit or CardFit("")).correct_picture(rgb, opened.encoding, where)
 
 
 def spread_over(corners_mm: Floats, plane: Floats) -> Floats:
     """Places (…, 2) in a quad's own plane, 0 to 1, as millimetres of the sheet (…, 2)."""
+    return carry(_plane_of(corners_mm), plane)
+
+
+def _plane_of(corners_mm: Floats) -> Floats:
     a, b, c, d = ((float(x), float(y)) for x, y in corners_mm)
-    return carry(map_plane((a, b, c, d), 1, 1), plane)
+    return map_plane((a, b, c, d), 1, 1)
 
 
-def _sample(raster: NDArray[Any], outline: Outline, at: Floats) -> NDArray[np.float32]:
-    """The outline's raster (r, c) at places of the sheet, mm (h, w, 2): a blend of four, nought
-    outside."""
-    wide = np.pad(np.asarray(raster, dtype=np.float32), 1)
-    cell = (at - outline.origin_mm) * outline.px_per_mm + 0.5
-    cell = np.clip(cell, 0, np.array(wide.shape[::-1]) - 1.001).astype(np.float32)
-    x, y = (cell[..., axis].astype(np.intp) for axis in (0, 1))
-    fx, fy = cell[..., 0] - x, cell[..., 1] - y
-    upper = wide[y, x] * (1 - fx) + wide[y, x + 1] * fx
-    lower = wide[y + 1, x] * (1 - fx) + wide[y + 1, x + 1] * fx
-    return np.asarray(upper * (1 - fy) + lower * fy, dtype=np.float32)
+def _lay_over(
+    raster: NDArray[Any], outline: Outline, corners_mm: Floats, size: tuple[int, int]
+) -> NDArray[np.float32]:
+    """The outline's raster (r, c) at every pixel of a cut of ``size`` (width, height) whose corners
+    are those, mm: a blend of four, nought outside."""
+    scale, (left, top) = outline.px_per_mm, outline.origin_mm
+    # One cell of nought all round, so that the blend runs out into it.
+    to_cells = np.array([[scale, 0, 1 - left * scale], [0, scale, 1 - top * scale], [0, 0, 1.0]])
+    return lay_over(np.pad(raster, 1), to_cells @ _plane_of(corners_mm), *size)
