@@ -261,5 +261,5 @@ def _code_digest() -> str:
         for folder in ("look", "measure", "observing")
         for file in sorted((here / folder).glob("*.py"))
     ]
-    files += [here / "records" / name for name in ("jig.py", "photo.py")]
+    files += [here / name for name in ("records/jig.py", "records/photo.py", "smooth.py")]
     return digest_bytes("".join(map(digest_file, files)).encode())

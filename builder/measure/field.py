@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.polynomial.chebyshev import chebvander
 
 from builder.measure.arrays import Floats, Mask, Pixels
 from builder.measure.difference import delta_e_2000
 from builder.measure.spaces import SRGB, xyz_to_lab
+from builder.smooth import spread
 
 # A quadratic in the logarithm of light: lamps at two sides, their falloff, a lens's own vignetting.
 TERMS = 6
@@ -26,7 +26,6 @@ _MAD_TO_SD = 1.4826
 _LEAST_SPREAD = 0.002  # paper's own grain: no cell is an outlier for less
 BLOCKS = (4, 3)  # across and down, for leaving out
 TILE_MM = 16.0
-NODES = 9
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,22 +58,8 @@ class LightField:
     def over(self, where: Callable[[Floats], Floats], height: int, width: int) -> Pixels:
         """Light (3, height, width) at every pixel of a picture, about 1; ``where`` leads from
         fractions of the picture (…, 2) to mm.
-
-        Reckoned at NODES each way and laid through them by Chebyshev's polynomials, which so smooth
-        a thing follows to a few parts in 10⁸. Source: Trefethen, Approximation Theory and
-        Approximation Practice (2013), chapters 2 and 8.
         """
-        nodes = (1 - np.cos(np.pi * (np.arange(NODES) + 0.5) / NODES)) / 2
-        light = self.at(where(np.stack(np.meshgrid(nodes, nodes), axis=-1)))
-        fitted = np.linalg.inv(chebvander(2 * nodes - 1, NODES - 1))
-        down, across = (
-            (chebvander(2 * (np.arange(n) + 0.5) / n - 1, NODES - 1) @ fitted).astype(np.float32)
-            for n in (height, width)
-        )
-        out = np.empty((3, height, width), dtype=np.float32)
-        for channel in range(3):
-            np.matmul(down @ light[..., channel].astype(np.float32), across.T, out=out[channel])
-        return out
+        return spread(lambda place: self.at(where(place)), height, width, np.float32)
 
     def brought_to(self, places: Floats) -> LightField:
         """The same light, counted as 1 on the mean of ``places`` (n, 2), mm."""
