@@ -27,6 +27,8 @@ from builder.records.photo import Box, Quad, WebImage
 
 #: Larger than this many times the wanted size, a picture is first reduced by plain averaging.
 _REDUCING_GAP = 2.0
+#: Of a raster laid over a picture; even, so that the half of it is a step.
+ONE = 254
 _MOST_ROWS = 26  # rows are lettered A to Z
 
 
@@ -73,12 +75,16 @@ def cut_quad(
 
 
 def lay_over(
-    raster: NDArray[Any], matrix: Floats, width: int, height: int
-) -> NDArray[np.float32]:
-    """A raster (h, w) seen through a plane's ``matrix`` (3, 3), which leads from fractions of what
-    is made, (height, width), to the raster's cells: a blend of four, nought outside."""
+    rasters: NDArray[np.floating[Any]], matrix: Floats, width: int, height: int
+) -> NDArray[np.uint8]:
+    """Four rasters (h, w, 4) of 0 to 1 seen through a plane's ``matrix`` (3, 3), which leads from
+    fractions of what is made to their cells: (height, width, 4), a blend of four cells in steps of
+    one in ONE, rounded down; nought outside."""
+    steps = np.round(rasters * ONE).astype(np.uint8)
+    # Four channels of no meaning; as colour with transparency they would be mixed.
+    layers = Image.merge("CMYK", [Image.fromarray(layer) for layer in np.moveaxis(steps, -1, 0)])
     return np.asarray(
-        Image.fromarray(np.asarray(raster, dtype=np.float32)).transform(
+        layers.transform(
             (width, height),
             Image.Transform.PERSPECTIVE,
             coefficients(matrix / matrix[2, 2], width, height),
@@ -100,20 +106,19 @@ def cut_patches(
     if not (1 <= rows <= _MOST_ROWS and columns >= 1 and 0 <= inset < 0.5):
         raise ValueError(f"no card has {rows} rows, {columns} columns and an inset of {inset}")
     h, w = rgb.shape[:2]
-    matrix = map_plane(quad, w, h)
-    left, top, right, bottom = _bounds(quad, w, h)
-    y, x = np.mgrid[top:bottom, left:right]
-    plane = carry(np.linalg.inv(matrix), np.stack([x + 0.5, y + 0.5], axis=-1).reshape(-1, 2))
-    pixels = rgb[top:bottom, left:right].reshape(-1, 3)
-    across, down = plane[:, 0] * columns, plane[:, 1] * rows
-    inner = _is_inner(across, inset) & _is_inner(down, inset)
-    inner &= ((plane >= 0) & (plane < 1)).all(axis=1)
-    where = np.where(inner, np.floor(down) * columns + np.floor(across), -1).astype(int)
-    return {
-        f"{chr(ord('A') + row)}{column + 1}": pixels[where == row * columns + column]
-        for row in range(rows)
-        for column in range(columns)
-    }
+    back = np.linalg.inv(map_plane(quad, w, h))
+    found = {}
+    for row in range(rows):
+        for column in range(columns):
+            box = (column / columns, row / rows, (column + 1) / columns, (row + 1) / rows)
+            left, top, right, bottom = _bounds(part_of(quad, box), w, h)
+            y, x = np.mgrid[top:bottom, left:right]
+            plane = carry(back, np.stack([x + 0.5, y + 0.5], axis=-1).reshape(-1, 2))
+            off_x, off_y = plane[:, 0] * columns - column, plane[:, 1] * rows - row
+            inner = _is_inner(off_x, inset) & _is_inner(off_y, inset)
+            pixels = rgb[top:bottom, left:right].reshape(-1, 3)
+            found[f"{chr(ord('A') + row)}{column + 1}"] = pixels[inner]
+    return found
 
 
 def write_view(
@@ -157,8 +162,7 @@ def _resize_light(values: NDArray[np.float32], width: int, height: int) -> NDArr
     return np.stack(channels, axis=-1)
 
 
-def _is_inner(along: NDArray[np.floating[Any]], inset: float) -> NDArray[np.bool_]:
-    part = along - np.floor(along)
+def _is_inner(part: NDArray[np.floating[Any]], inset: float) -> NDArray[np.bool_]:
     return np.asarray((part >= inset) & (part < 1.0 - inset))
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +13,7 @@ from builder.look.opening import Opened
 from builder.look.outlines import Outline
 from builder.look.perspective import carry, map_plane
 from builder.look.regions import soften
-from builder.look.views import cut_quad, lay_over, quad_size
+from builder.look.views import ONE, cut_quad, lay_over, quad_size
 from builder.measure.cards import CardFit
 from builder.measure.decode import find_clipped
 from builder.measure.readings import Region
@@ -25,7 +24,6 @@ Floats = NDArray[np.float64]
 
 #: Left off at the outline: what blur, burr and the shadow under the edge make of it.
 _EDGE_MM = 1.5
-_HALF = 0.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,15 +50,15 @@ def cut_piece(opened: Opened, places: Places, fit: CardFit | None) -> Cut | None
     inner = inset(outline.mask, scale, _EDGE_MM)
     inner = inner if inner.any() else outline.mask
     rim, centre = rim_and_centre(inner, scale)
-    alpha, inside, near, mid = (
-        _lay_over(raster, outline, corners, rgb.shape[1::-1])
-        for raster in (soften(outline.mask, 0.7), inner, rim, centre)
-    )
-    within = inside > _HALF
-    region = Region(
-        xyz, find_clipped(rgb), within, within & (near > _HALF), within & (mid > _HALF)
-    )
-    return Cut(region, alpha)
+    rasters = np.stack([soften(outline.mask, 0.7), inner, rim, centre], axis=-1)
+    # One cell of nought all round, so that a blend runs out into it.
+    around = np.pad(rasters, [(1, 1), (1, 1), (0, 0)])
+    left, top = 1 - np.array(outline.origin_mm) * scale
+    to_cells = np.array([[scale, 0, left], [0, scale, top], [0, 0, 1]]) @ _plane_of(corners)
+    laid = lay_over(around, to_cells, rgb.shape[1], rgb.shape[0])
+    inside, near, middle = (laid[..., layer] >= ONE / 2 for layer in (1, 2, 3))
+    region = Region(xyz, find_clipped(rgb), inside, inside & near, inside & middle)
+    return Cut(region, laid[..., 0] / np.float32(ONE))
 
 
 def cut_whole(opened: Opened, quad: Quad) -> NDArray[np.uint8]:
@@ -85,14 +83,3 @@ def spread_over(corners_mm: Floats, plane: Floats) -> Floats:
 def _plane_of(corners_mm: Floats) -> Floats:
     a, b, c, d = ((float(x), float(y)) for x, y in corners_mm)
     return map_plane((a, b, c, d), 1, 1)
-
-
-def _lay_over(
-    raster: NDArray[Any], outline: Outline, corners_mm: Floats, size: tuple[int, int]
-) -> NDArray[np.float32]:
-    """The outline's raster (r, c) at every pixel of a cut of ``size`` (width, height) whose corners
-    are those, mm: a blend of four, nought outside."""
-    scale, (left, top) = outline.px_per_mm, outline.origin_mm
-    # One cell of nought all round, so that the blend runs out into it.
-    to_cells = np.array([[scale, 0, 1 - left * scale], [0, scale, 1 - top * scale], [0, 0, 1.0]])
-    return lay_over(np.pad(raster, 1), to_cells @ _plane_of(corners_mm), *size)
