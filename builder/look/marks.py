@@ -20,7 +20,6 @@ Floats = NDArray[np.float64]
 
 _BORDER = 1.5  # modules of white round the mark that are fitted with it
 _MOST_PIXELS, _ROUGH_PIXELS = 2500, 1000
-_PART = 400
 _STEPS = 12
 _STILL = 2e-4  # modules: a step smaller than that changes nothing
 _FIRST_BLUR, _LEAST_BLUR, _MOST_BLUR = 0.5, 0.05, 1.5  # standard deviations, modules
@@ -160,20 +159,14 @@ def _smear(pattern: Floats, at: Floats, blur: float) -> tuple[Floats, Floats, Fl
     lines = np.arange(n + 1)
     zx, zy = ((at[:, axis, None] - lines) / blur for axis in (0, 1))
     (cx, px), (cy, py) = _look_up(zx, blur), _look_up(zy, blur)
-    across, along = _times(cy, steps), _times(py, steps)
+    across, along = cy @ steps, py @ steps
     f = np.einsum("ij,ij->i", across, cx)
     fx = np.einsum("ij,ij->i", across, px)
     fy = np.einsum("ij,ij->i", along, cx)
-    fs = -np.einsum("ij,ij->i", across, px * zx) - np.einsum("ij,ij->i", _times(py * zy, steps), cx)
+    fs = -np.einsum("ij,ij->i", across, px * zx) - np.einsum("ij,ij->i", (py * zy) @ steps, cx)
     return f, fx, fy, fs
 
 
 def _look_up(z: Floats, blur: float) -> tuple[Floats, Floats]:
     nearest = np.clip(z * _FINE + (_END * _FINE + 0.5), 0, 2 * _END * _FINE).astype(np.intp)
-    return _NORMAL[nearest], _DENSITY[nearest] / blur
-
-
-def _times(rows: Floats, matrix: Floats) -> Floats:
-    """Their product, in parts too small for the matrix library to start threads over: those would
-    fight for the cores with the other pictures that are being read."""
-    return np.concatenate([rows[at : at + _PART] @ matrix for at in range(0, len(rows), _PART)])
+    return _NORMAL.take(nearest), _DENSITY.take(nearest) / blur
