@@ -7,6 +7,7 @@ Chebyshev's polynomials follow perspective, a lens's bend and the light on a she
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache, lru_cache
 from typing import Any
 
 import numpy as np
@@ -26,14 +27,30 @@ def spread(
 
     Source: Trefethen, Approximation Theory and Approximation Practice (2013), chapters 2 to 4.
     """
-    nodes = -np.cos(np.pi * (np.arange(_NODES) + 0.5) / _NODES)
-    asked = values(np.stack(np.meshgrid(nodes, nodes), axis=-1) / 2 + 0.5)
-    through = np.linalg.inv(chebvander(nodes, _NODES - 1))
-    down, across = (
-        chebvander((2 * np.arange(count) + 1) / count - 1, _NODES - 1) @ through
-        for count in (height, width)
-    )
+    asked = values(_places())
+    down, across = _lead(height), _lead(width)
     out = np.empty((asked.shape[-1], height, width), dtype=kind)
     for channel, plane in enumerate(out):
         np.matmul((down @ asked[..., channel]).astype(kind), across.T.astype(kind), out=plane)
     return out
+
+
+@cache
+def _nodes() -> Floats:
+    """(n,) from -1 to 1."""
+    return np.asarray(-np.cos(np.pi * (np.arange(_NODES) + 0.5) / _NODES))
+
+
+@cache
+def _places() -> Floats:
+    """(n, n, 2), fractions of the picture."""
+    return np.stack(np.meshgrid(_nodes(), _nodes()), axis=-1) / 2 + 0.5
+
+
+@lru_cache(maxsize=16)
+def _lead(count: int) -> Floats:
+    """(count, n): from values at the nodes to those at the middles of so many pixels."""
+    at = (2 * np.arange(count) + 1) / count - 1
+    return np.asarray(
+        chebvander(at, _NODES - 1) @ np.linalg.inv(chebvander(_nodes(), _NODES - 1))
+    )

@@ -60,6 +60,8 @@ def settle(seen: Floats, px_per_mm: float, listed: Listed, pose: Pose) -> Settle
             pose.score,
         )
         pose = _square_up(listed, pose)
+        if not (x.any() or y.any()):
+            break  # no edges are seen, and will not be
     return Settled(pose, told, half)
 
 

@@ -18,7 +18,6 @@ from PIL import Image
 
 from builder.look.sheets import FoundSheet
 from builder.records.jig import OUTLINES, BoxMm, Jig
-from builder.smooth import spread
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.float32]
@@ -55,9 +54,7 @@ def flatten(
     ratio = 1.0 / (px_per_mm * sheet.mm_per_px)  # pixels of the picture along a cell
     fine = 2 if ratio > 1.5 else 1  # places along a cell
     start, size = np.array((left, top)), np.array((width, height)) / px_per_mm
-    x, y = spread(
-        lambda place: sheet.to_picture(start + size * place), height * fine, width * fine
-    )
+    x, y = sheet.lens.over(start, size, height * fine, width * fine)
     # Whole pixels are first averaged in squares, so that a coarse view does not skip any.
     seen = _sample(rgb, x, y, max(1, round(ratio / fine)))
     return np.asarray(Image.fromarray(seen).reduce(fine)) if fine > 1 else seen

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from builder.look.perspective import carry
+from builder.smooth import spread
 
 Floats = NDArray[np.float64]
 
@@ -42,6 +43,14 @@ class Lens:
         if not self.bend:
             return ideal
         return _bend((ideal - self.middle) / self.reach, self.bend) * self.reach + self.middle
+
+    def over(
+        self, left_top: Floats, size: Floats, height: int, width: int
+    ) -> tuple[Floats, Floats]:
+        """Pixels x and y, (height, width) each, of the middles of so many cells of a box of the
+        sheet, from its ``left_top`` and of the ``size``, mm."""
+        x, y = spread(lambda at: self.to_picture(left_top + size * at), height, width)
+        return x, y
 
     def to_sheet(self, px: Floats) -> Floats:
         """Pixels (…, 2) → millimetres (…, 2)."""
