@@ -27,6 +27,7 @@ _ACROSS = 6  # samples a cell each way, evenly spread
 _EDGE_MM = 3.0  # from the sheet's edge: curl and shadow
 _LINE_MM = 3.0  # a printed outline, smeared, and the size named above it
 _CROSS = (6.0, 6.0)  # mm, round the cross in the middle of the place
+_ROWS = 32  # worked on at a time: more would not stay in the cache
 _MOST_PIXELS = 40_000_000  # of a straightened part
 
 
@@ -129,23 +130,33 @@ def _sample(rgb: NDArray[np.uint8], x: Floats, y: Floats, reduce: int) -> NDArra
         return np.zeros((*x.shape, 3), dtype=np.uint8)
     part = Image.fromarray(rgb[top:bottom, left:right])
     seen = np.asarray(part.reduce(reduce) if reduce > 1 else part)
-    rows, columns = seen.shape[:2]
-    column, fx = _split(((x - left) / reduce - 0.5).astype(np.float32), columns)
-    row, fy = _split(((y - top) / reduce - 0.5).astype(np.float32), rows)
-    # One running number a pixel, and channel by channel: twice as fast each.
-    first = row * columns + column
-    right_of, below = min(1, columns - 1), columns * min(1, rows - 1)
+    planes = [np.ascontiguousarray(seen[..., channel]) for channel in range(3)]
     out = np.empty((*x.shape, 3), dtype=np.uint8)
-    for channel in range(3):
-        plane = np.ascontiguousarray(seen[..., channel]).ravel()
-        upper, lower = (
-            _blend(plane.take(first + step), plane.take(first + (step + right_of)), fx)
-            for step in (0, below)
-        )
-        blended = _blend(upper, lower, fy)
-        blended[outside] = 0
-        out[..., channel] = np.rint(blended, out=blended)
+    for start in range(0, len(x), _ROWS):
+        rows = slice(start, start + _ROWS)
+        across = _split(((x[rows] - left) / reduce - 0.5).astype(np.float32), seen.shape[1])
+        down = _split(((y[rows] - top) / reduce - 0.5).astype(np.float32), seen.shape[0])
+        for channel, plane in enumerate(planes):
+            out[rows, :, channel] = np.rint(_blend_four(plane, across, down))
+    out[outside] = 0
     return out
+
+
+def _blend_four(
+    plane: NDArray[np.uint8],
+    across: tuple[NDArray[np.intp], Pixels],
+    down: tuple[NDArray[np.intp], Pixels],
+) -> Pixels:
+    (column, fx), (row, fy) = across, down
+    rows, columns = plane.shape
+    values = plane.ravel()
+    first = row * columns + column  # one running number a pixel: twice as fast as two
+    right_of, below = min(1, columns - 1), columns * min(1, rows - 1)
+    upper, lower = (
+        _blend(values.take(first + step), values.take(first + (step + right_of)), fx)
+        for step in (0, below)
+    )
+    return _blend(upper, lower, fy)
 
 
 def _reach(at: Floats, room: int, size: int) -> tuple[int, int]:

@@ -157,8 +157,8 @@ def _smear(pattern: Floats, at: Floats, blur: float) -> tuple[Floats, Floats, Fl
     # Second difference of the pattern: what changes across each crossing of the lines.
     steps = np.diff(np.diff(np.pad(pattern, 1), axis=0), axis=1)  # (n + 1, n + 1), [y, x]
     lines = np.arange(n + 1)
-    zx, zy = ((at[:, axis, None] - lines) / blur for axis in (0, 1))
-    (cx, px), (cy, py) = _look_up(zx, blur), _look_up(zy, blur)
+    z = (at.T[:, :, None] - lines) / blur
+    (zx, zy), ((cx, cy), (px, py)) = z, _look_up(z, blur)
     across, along = cy @ steps, py @ steps
     f = np.einsum("ij,ij->i", across, cx)
     fx = np.einsum("ij,ij->i", across, px)
