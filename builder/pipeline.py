@@ -219,7 +219,7 @@ def share_out(do: Callable[[T], R], tasks: Sequence[T]) -> Iterator[R]:
     # Started afresh, not forked: the live preview runs threads.
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(cores, mp_context=context) as pool:
-        yield from pool.map(do, tasks, chunksize=2)
+        yield from pool.map(do, tasks, chunksize=1)
 
 
 def _made(seen: Seen, pictures: Path) -> bool:

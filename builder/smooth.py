@@ -29,7 +29,7 @@ def spread(
     """
     asked = values(_places())
     down, across = _lead(height), _lead(width)
-    out = np.empty((asked.shape[-1], height, width), dtype=kind)
+    out: NDArray[Any] = np.empty((asked.shape[-1], height, width), dtype=kind)
     for channel, plane in enumerate(out):
         np.matmul((down @ asked[..., channel]).astype(kind), across.T.astype(kind), out=plane)
     return out
@@ -51,6 +51,4 @@ def _places() -> Floats:
 def _lead(count: int) -> Floats:
     """(count, n): from values at the nodes to those at the middles of so many pixels."""
     at = (2 * np.arange(count) + 1) / count - 1
-    return np.asarray(
-        chebvander(at, _NODES - 1) @ np.linalg.inv(chebvander(_nodes(), _NODES - 1))
-    )
+    return np.asarray(chebvander(at, _NODES - 1) @ np.linalg.inv(chebvander(_nodes(), _NODES - 1)))

@@ -160,7 +160,7 @@ def _fit(listed: Listed, edges: list[tuple[int, int, float]]) -> Points:
     for _ in range(_PASSES):
         # Where a patch and its border are alike, the edge found is another's: it must not pull.
         weighted = columns * (weight**2)[:, None]
-        solved[free] = np.linalg.solve(weighted.T @ columns, weighted.T @ place)
+        solved[free] = np.linalg.lstsq(weighted.T @ columns, weighted.T @ place, rcond=None)[0]
         weight = 1 / (1 + ((place - known @ solved) / _TRUE_TO) ** 2)
     return solved
 

@@ -15,7 +15,8 @@ _REDUCING_GAP = 3.0
 
 
 def shrink(picture: Image.Image | NDArray[np.uint8]) -> NDArray[Any]:
-    """The whole upright picture, (h, w, 3) if as an array, as THUMBNAIL_SIDE × THUMBNAIL_SIDE greys, 8-bit.
+    """The whole upright picture, (h, w, 3) if as an array, as THUMBNAIL_SIDE × THUMBNAIL_SIDE
+    greys, 8-bit.
 
     Luma as encoded, by the weights of ITU-R BT.601; squeezed to a square, so that one crop of the
     picture is one shift and stretch of it.

@@ -51,4 +51,4 @@ def calmest_around(windows: Windows) -> Floats:
             calmer = other < least
             np.copyto(chosen, number[i : i + rows, j : j + columns], where=calmer)
             np.copyto(least, other, where=calmer)
-    return windows.xyz.reshape(-1, 3)[chosen]
+    return np.asarray(windows.xyz.reshape(-1, 3)[chosen])

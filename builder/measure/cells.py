@@ -50,7 +50,7 @@ def average_to_cells(xyz: Floats | Pixels, good: Mask, side: int) -> Cells:
     rows, columns = (n // side for n in good.shape)
     top, left = ((n - k * side) // 2 for n, k in zip(good.shape, (rows, columns), strict=True))
     part = np.s_[top : top + rows * side, left : left + columns * side]
-    kept = good[part].astype(xyz.dtype)
+    kept = good[part].astype(np.float32)
     count = _add_up(kept, side)
     total = np.stack([_add_up(kept * xyz[part][..., k], side) for k in range(3)], axis=-1)
     weight = count / side**2

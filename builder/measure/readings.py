@@ -141,7 +141,7 @@ def _mean_of(xyz: Floats | Pixels, good: Mask, part: Mask | None) -> Lab | None:
     """L*a*b* of the mean of what can be read of a part; None where nothing can."""
     if part is None or not (good & part).any():
         return None
-    kept = (good & part).astype(xyz.dtype)
+    kept = (good & part).astype(np.float32)
     # Rows by themselves and then together: near enough to adding with twice the digits.
     total = [(kept * xyz[..., k]).sum(axis=1).sum(dtype=np.float64) for k in range(3)]
     return as_lab(xyz_to_lab(np.array(total) / np.count_nonzero(kept)))

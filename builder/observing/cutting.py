@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from builder.look.insets import inset, rim_and_centre
 from builder.look.opening import Opened
-from builder.look.outlines import Outline
 from builder.look.perspective import carry, map_plane
 from builder.look.regions import soften
 from builder.look.views import ONE, cut_quad, lay_over, quad_size
@@ -58,7 +57,7 @@ def cut_piece(opened: Opened, places: Places, fit: CardFit | None) -> Cut | None
     laid = lay_over(around, to_cells, rgb.shape[1], rgb.shape[0])
     inside, near, middle = (laid[..., layer] >= ONE / 2 for layer in (1, 2, 3))
     region = Region(xyz, find_clipped(rgb), inside, inside & near, inside & middle)
-    return Cut(region, laid[..., 0] / np.float32(ONE))
+    return Cut(region, np.divide(laid[..., 0], ONE, dtype=np.float32))
 
 
 def cut_whole(opened: Opened, quad: Quad) -> NDArray[np.uint8]:

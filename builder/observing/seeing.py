@@ -192,8 +192,10 @@ def _show_piece(task: Task, places: Places, cut: Cut) -> WebImage:
     """The piece alone; what is not piece is the grey of the page's mat."""
     xyz = np.asarray(cut.region.xyz, dtype=np.float32)
     if cut.alpha is not None:
-        mat = np.asarray(_MAT * np.array(D65.xyz), dtype=np.float32)[:, None, None]
-        xyz = np.moveaxis(mat + cut.alpha * (np.moveaxis(xyz, -1, 0) - mat), 0, -1)
+        mat = np.asarray(_MAT * np.array(D65.xyz), dtype=np.float32)
+        xyz = xyz - mat
+        xyz *= cut.alpha[..., None]
+        xyz += mat
     unit = task.settings.view_width
     if places.piece_mm:
         width, height = (max(1, round(side * unit / 100)) for side in places.piece_mm)
