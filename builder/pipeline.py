@@ -73,7 +73,7 @@ def gather(
     ledger, broken = _read_ledger(root)
     library = replace(library, ledger=ledger)
     store = store or root / STORE
-    tasks = tuple(_tasks(library, store / "pictures"))
+    tasks = tuple(plan_tasks(library, store / "pictures"))
     with open_kept(store, root) as kept:
         seen, opened = _see_all(tasks, kept, progress, wanted)
         kept.forget_all_but(task.photo.path for task in tasks)
@@ -148,7 +148,8 @@ def _say_sheet(seen: Observation) -> Problem:
     )
 
 
-def _tasks(library: Library, pictures: Path) -> Iterator[Task]:
+def plan_tasks(library: Library, pictures: Path) -> Iterator[Task]:
+    """One task a photograph of the ``library``; what is made of them goes into ``pictures``."""
     zones = {
         (entry.piece.piece, entry.piece.attempt): place_zones(entry.piece)
         for entry in library.entries
