@@ -7,6 +7,7 @@ mean of light. Looking may take smooth ones.
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -61,7 +62,7 @@ def cut_quad(
     kind = Image.Resampling.BILINEAR if smooth else Image.Resampling.NEAREST
     # Only the part it lies in, with what a blend takes from beside it, is handed over.
     left, top, right, bottom = _bounds(quad, rgb.shape[1], rgb.shape[0], room=1)
-    if right <= left or bottom <= top:
+    if right == left or bottom == top:
         return np.zeros((height, width, 3), dtype=np.uint8)
     matrix = matrix - np.outer((left, top, 0), matrix[2])
     return np.asarray(
@@ -167,10 +168,12 @@ def _is_inner(part: NDArray[np.floating[Any]], inset: float) -> NDArray[np.bool_
 
 
 def _bounds(quad: Quad, width: int, height: int, room: int = 0) -> tuple[int, int, int, int]:
-    xs, ys = [x * width for x, _ in quad], [y * height for _, y in quad]
-    return (
-        max(0, int(np.floor(min(xs))) - room),
-        max(0, int(np.floor(min(ys))) - room),
-        min(width, int(np.ceil(max(xs))) + room),
-        min(height, int(np.ceil(max(ys))) + room),
+    """Left, top, right and bottom of what of the place lies in the picture."""
+    (left, right), (top, bottom) = (
+        (max(0, math.floor(min(along)) - room), min(size, math.ceil(max(along)) + room))
+        for along, size in (
+            ([x * width for x, _ in quad], width),
+            ([y * height for _, y in quad], height),
+        )
     )
+    return left, top, max(left, right), max(top, bottom)
