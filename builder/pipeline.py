@@ -73,7 +73,7 @@ def gather(
     ledger, broken = _read_ledger(root)
     library = replace(library, ledger=ledger)
     store = store or root / STORE
-    tasks = tuple(_tasks(library, store / "pictures"))
+    tasks = tuple(plan_tasks(library, store / "pictures"))
     with open_kept(store, root) as kept:
         seen, opened = _see_all(tasks, kept, progress, wanted)
         kept.forget_all_but(task.photo.path for task in tasks)
@@ -148,7 +148,8 @@ def _say_sheet(seen: Observation) -> Problem:
     )
 
 
-def _tasks(library: Library, pictures: Path) -> Iterator[Task]:
+def plan_tasks(library: Library, pictures: Path) -> Iterator[Task]:
+    """One task a photograph of the ``library``; what is made of them goes into ``pictures``."""
     zones = {
         (entry.piece.piece, entry.piece.attempt): place_zones(entry.piece)
         for entry in library.entries
@@ -219,7 +220,7 @@ def share_out(do: Callable[[T], R], tasks: Sequence[T]) -> Iterator[R]:
     # Started afresh, not forked: the live preview runs threads.
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(cores, mp_context=context) as pool:
-        yield from pool.map(do, tasks, chunksize=2)
+        yield from pool.map(do, tasks, chunksize=1)
 
 
 def _made(seen: Seen, pictures: Path) -> bool:
@@ -261,5 +262,5 @@ def _code_digest() -> str:
         for folder in ("look", "measure", "observing")
         for file in sorted((here / folder).glob("*.py"))
     ]
-    files += [here / "records" / name for name in ("jig.py", "photo.py")]
+    files += [here / name for name in ("records/jig.py", "records/photo.py", "smooth.py")]
     return digest_bytes("".join(map(digest_file, files)).encode())

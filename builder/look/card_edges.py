@@ -14,6 +14,7 @@ _SIDEWAYS = (-0.22, -0.11, 0.0, 0.11, 0.22)
 _LEAST_STEP = 0.05  # of lightness: a smaller one is no edge
 _GAPS = (0.36, 0.64)  # pitches from a middle to its patch's edge: no gap is over 25 %
 _ROUNDS = 6
+_AHEAD = 7  # steps beyond its beginning within which an edge has its height
 _PASSES, _TRUE_TO = 12, 0.02  # pitches: edges further off than this count ever less
 
 
@@ -59,6 +60,8 @@ def settle(seen: Floats, px_per_mm: float, listed: Listed, pose: Pose) -> Settle
             pose.score,
         )
         pose = _square_up(listed, pose)
+        if not (x.any() or y.any()):
+            break  # no edges are seen, and will not be
     return Settled(pose, told, half)
 
 
@@ -114,7 +117,8 @@ def _find_edges(
 ) -> list[tuple[int, int, float]]:
     """Patch, side (-1, 1) and distance in pitches from the patch's middle of each edge found."""
     along = np.linspace(0, _REACH, _COUNT)
-    out = []
+    rows = np.arange(len(listed.places))
+    out: list[tuple[int, int, float]] = []
     for side in (-1, 1):
         steps = np.zeros((len(listed.places), len(_SIDEWAYS), _COUNT, 2))
         steps[..., axis] = side * along
@@ -123,21 +127,17 @@ def _find_edges(
         profile = _sample(seen, at).mean(axis=1)  # (n, count, 3)
         inside = np.median(profile[:, : int(0.5 * _COUNT * 0.36 / _REACH) + 1], axis=1)
         off = np.linalg.norm(profile - inside[:, None], axis=2)
-        for patch, row in enumerate(off):
-            beyond = np.flatnonzero(row > _LEAST_STEP)
-            if not len(beyond):
-                continue
-            # Half way up to what comes next: a gap, a border or the next patch.
-            first = int(beyond[0])
-            top = float(row[first : first + 7].max())
-            over = np.flatnonzero(row > top / 2)
-            n = int(over[0])
-            if n == 0:
-                continue
-            part = (top / 2 - row[n - 1]) / max(row[n] - row[n - 1], 1e-9)
-            place = float(along[n - 1] + part * (along[1] - along[0]))
-            if _GAPS[0] - 0.12 < place < _GAPS[1]:
-                out.append((patch, side, side * place))
+        # Half way up to what comes next: a gap, a border or the next patch.
+        first = (off > _LEAST_STEP).argmax(axis=1)
+        seen_edge = off[rows, first] > _LEAST_STEP
+        ahead = np.minimum(first[:, None] + np.arange(_AHEAD), _COUNT - 1)
+        half = np.take_along_axis(off, ahead, axis=1).max(axis=1) / 2
+        n = (off > half[:, None]).argmax(axis=1)
+        before, after = off[rows, n - 1], off[rows, n]
+        part = (half - before) / np.maximum(after - before, 1e-9)
+        place = along[n - 1] + part * (along[1] - along[0])
+        good = seen_edge & (n > 0) & (place > _GAPS[0] - 0.12) & (place < _GAPS[1])
+        out += [(int(patch), side, side * float(place[patch])) for patch in np.flatnonzero(good)]
     return out
 
 
@@ -156,11 +156,11 @@ def _fit(listed: Listed, edges: list[tuple[int, int, float]]) -> Points:
     free = np.array([True, np.ptp(i) > 0, np.ptp(j) > 0, True])
     weight = np.ones(len(patch))
     solved = np.zeros(4)
+    columns = known[:, free]
     for _ in range(_PASSES):
         # Where a patch and its border are alike, the edge found is another's: it must not pull.
-        solved[free] = np.linalg.lstsq(
-            weight[:, None] * known[:, free], weight * place, rcond=None
-        )[0]
+        weighted = columns * (weight**2)[:, None]
+        solved[free] = np.linalg.lstsq(weighted.T @ columns, weighted.T @ place, rcond=None)[0]
         weight = 1 / (1 + ((place - known @ solved) / _TRUE_TO) ** 2)
     return solved
 
@@ -171,6 +171,9 @@ def _sample(seen: Floats, at: Points) -> Points:
     y = np.clip(at[..., 1] - 0.5, 0, height - 1.001)
     i, j = y.astype(int), x.astype(int)
     u, v = (x - j)[..., None], (y - i)[..., None]
-    above = seen[i, j] * (1 - u) + seen[i, j + 1] * u
-    below = seen[i + 1, j] * (1 - u) + seen[i + 1, j + 1] * u
+    cells, first = seen.reshape(-1, seen.shape[2]), i * width + j
+    above, below = (
+        cells.take(first + step, axis=0) * (1 - u) + cells.take(first + (step + 1), axis=0) * u
+        for step in (0, width)
+    )
     return np.asarray(above * (1 - v) + below * v)

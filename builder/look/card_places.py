@@ -32,6 +32,7 @@ _WORKED_PX = 3.0  # cells a mm while searching: patches are some millimetres wid
 _EMPTY = 0.05  # sd of lightness: less, and nothing but paper lies in the slot
 _LIKE = 0.90  # share of what is seen that the list accounts for
 _LIKE_WITH_MIXING = 0.955  # the same once channels may mix, as they do in cameras
+_HOPELESS = 0.4  # looking closely brings some hundredths: another way round begins at half
 _NEXT_BEST = 0.02  # by which a pose must be better than any other
 _MIXING = 9  # from so many patches on a mixing of channels can be told from chance
 _OFF = 0.13  # of lightness, some 15 L*: no lamp and no camera's curve moves one patch so far
@@ -111,7 +112,12 @@ def find_card(
         raise CardPlaceError(
             "The card is larger than its slot, by the size that is listed for it. Is that right?"
         )
-    judged = [_judge(seen, sums, px, listed, pose, size_mm) for pose in _few(found)]
+    judged: list[_Judged] = []
+    for pose in _few(found):
+        # Where one fits well, what began far behind it is not looked at closely.
+        sure = judged and judged[0].sound and judged[0].score > _LIKE
+        if not (sure and pose.score < found[0].score - _HOPELESS):
+            judged.append(_judge(seen, sums, px, listed, pose, size_mm))
     if not any(card.sound for card in judged):
         # A strip fits its list wherever along its width it is read: begin from further places.
         judged += [_judge(seen, sums, px, listed, pose, size_mm) for pose in _shifted(found[0])]

@@ -52,17 +52,18 @@ class Code:
         return float(np.linalg.norm(sides, axis=1).mean())
 
 
-def read_codes(rgb: NDArray[np.uint8]) -> tuple[Code, ...]:
-    """All QR codes of the picture (h, w, 3), sorted by text and place.
+def read_codes(picture: Image.Image | NDArray[np.uint8]) -> tuple[Code, ...]:
+    """All QR codes of the picture, (h, w, 3) if as an array, sorted by text and place.
 
     Where the first look, at some 2000 pixels, finds fewer than a sheet's four marks and a label,
     one at the picture sharpened adds what it can; where there are still not four marks, further
     ones at a larger picture. Never raises: what breaks the decoder counts as unread.
     """
-    if rgb.ndim != 3 or min(rgb.shape[:2]) < 2:
+    image = picture if isinstance(picture, Image.Image) else Image.fromarray(picture)
+    if min(image.size) < 2:
         return ()
     found: list[Code] = []
-    for look, (grey, scale, binarizer) in enumerate(_tries(Image.fromarray(rgb))):
+    for look, (grey, scale, binarizer) in enumerate(_tries(image)):
         found = _join(found, _read(grey, scale, binarizer))
         texts = {code.text for code in found}
         labelled = any(read_label(text) is not None for text in texts)

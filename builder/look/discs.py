@@ -19,7 +19,7 @@ _LEAST_DARK = 0.25  # of the paper's own light, the step from paper to disc
 _AREA = (0.7, 1.35)  # of what a disc covers, what is allowed
 _ROUND = 1.5  # the longer over the shorter spread
 _POWER = 2.2  # as in marks: near to light
-_LUMA = np.array([0.299, 0.587, 0.114])  # ITU-R BT.601
+_LUMA = np.array([0.299, 0.587, 0.114], dtype=np.float32)  # ITU-R BT.601
 
 
 def find_discs(rgb: NDArray[np.uint8], jig: Jig, lens: Lens) -> dict[int, Floats]:
@@ -37,8 +37,10 @@ def _find(rgb: NDArray[np.uint8], dot: Floats, lens: Lens) -> Floats | None:
     place, window = dot, _WINDOW
     for _ in range(_TURNS):
         along = np.linspace(-window, window, _GRID)
-        offset = np.stack(np.meshgrid(along, along), axis=-1)
-        light = _sample(rgb, lens.to_picture(place + offset))
+        # From the middles of the outermost places half a step on.
+        beyond = window * _GRID / (_GRID - 1)
+        x, y = lens.over(place - beyond, np.array(2 * beyond), _GRID, _GRID)
+        light = _sample(rgb, x, y)
         if light is None:
             return None
         paper, ink = (float(level) for level in np.quantile(light, (0.75, 0.03)))
@@ -47,12 +49,12 @@ def _find(rgb: NDArray[np.uint8], dot: Floats, lens: Lens) -> Floats | None:
         dark = np.clip((paper - light) / (paper - ink), 0.0, 1.0)
         dark = np.where(dark < 0.15, 0.0, dark)  # grain of the paper
         total = float(dark.sum())
-        step = np.einsum("ij,ijk->k", dark, offset) / total
+        step = np.array([dark.sum(axis=0) @ along, dark.sum(axis=1) @ along]) / total
         place = place + step
         if np.abs(place - dot).max() > _WINDOW - DOT_MM / 2:
             return None
         window = min(_WINDOW - float(np.abs(place - dot).max()), 0.85 * _WINDOW)
-    off = offset - step
+    off = np.stack(np.meshgrid(along, along), axis=-1) - step
     return place if _is_disc(dark, off, float(along[1] - along[0])) else None
 
 
@@ -64,18 +66,21 @@ def _is_disc(dark: Floats, off: Floats, pitch: float) -> bool:
     return _AREA[0] < area < _AREA[1] and bool(longer < _ROUND * max(shorter, 1e-9))
 
 
-def _sample(rgb: NDArray[np.uint8], px: Floats) -> Floats | None:
-    """Light, 0 to 1, at pixels (…, 2), a blend of four; None where not all lie in the picture."""
+def _sample(rgb: NDArray[np.uint8], x: Floats, y: Floats) -> Floats | None:
+    """Light, 0 to 1, at pixels ``x``, ``y``, a blend of four; None where not all lie in the
+    picture."""
     height, width = rgb.shape[:2]
-    at = px - 0.5
-    if not np.isfinite(at).all() or (at < 0).any() or (at > (width - 2, height - 2)).any():
+    x, y = x - 0.5, y - 0.5
+    left, right, top, bottom = (float(end) for end in (x.min(), x.max(), y.min(), y.max()))
+    if not (left >= 0 and top >= 0 and right <= width - 2 and bottom <= height - 2):
         return None
-    left, top = np.floor(at.min(axis=(0, 1))).astype(int)
-    right, bottom = np.floor(at.max(axis=(0, 1))).astype(int) + 2
-    light = (rgb[top:bottom, left:right] @ _LUMA / 255.0) ** _POWER
-    whole = np.floor(at).astype(int)
-    x, y = np.moveaxis(whole - (left, top), -1, 0)
-    fx, fy = np.moveaxis(at - whole, -1, 0)
-    upper = light[y, x] * (1 - fx) + light[y, x + 1] * fx
-    lower = light[y + 1, x] * (1 - fx) + light[y + 1, x + 1] * fx
-    return np.asarray(upper * (1 - fy) + lower * fy)
+    part = rgb[int(top) : int(bottom) + 2, int(left) : int(right) + 2].astype(np.float32)
+    light = ((part @ _LUMA) / np.float32(255)) ** np.float32(_POWER)
+    j, i = x.astype(np.intp), y.astype(np.intp)
+    fx, fy = x - j, y - i
+    first = (i - int(top)) * light.shape[1] + (j - int(left))
+    above, below = (
+        light.take(first + step) * (1 - fx) + light.take(first + (step + 1)) * fx
+        for step in (0, light.shape[1])
+    )
+    return np.asarray(above * (1 - fy) + below * fy)

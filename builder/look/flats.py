@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import chain
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,12 +20,14 @@ from builder.look.sheets import FoundSheet
 from builder.records.jig import OUTLINES, BoxMm, Jig
 
 Floats = NDArray[np.float64]
+Pixels = NDArray[np.float32]
 
 CELL_MM = 4.0
 _ACROSS = 6  # samples a cell each way, evenly spread
 _EDGE_MM = 3.0  # from the sheet's edge: curl and shadow
 _LINE_MM = 3.0  # a printed outline, smeared, and the size named above it
 _CROSS = (6.0, 6.0)  # mm, round the cross in the middle of the place
+_ROWS = 32  # worked on at a time: more would not stay in the cache
 _MOST_PIXELS = 40_000_000  # of a straightened part
 
 
@@ -51,11 +54,10 @@ def flatten(
         raise ValueError(f"no part of a sheet has {width} × {height} cells")
     ratio = 1.0 / (px_per_mm * sheet.mm_per_px)  # pixels of the picture along a cell
     fine = 2 if ratio > 1.5 else 1  # places along a cell
-    along = left + (np.arange(width * fine) + 0.5) / (px_per_mm * fine)
-    down = top + (np.arange(height * fine) + 0.5) / (px_per_mm * fine)
-    px = sheet.to_picture(np.stack(np.meshgrid(along, down), axis=-1))
+    start, size = np.array((left, top)), np.array((width, height)) / px_per_mm
+    x, y = sheet.lens.over(start, size, height * fine, width * fine)
     # Whole pixels are first averaged in squares, so that a coarse view does not skip any.
-    seen = _sample(rgb, px, max(1, round(ratio / fine)))
+    seen = _sample(rgb, x, y, max(1, round(ratio / fine)))
     return np.asarray(Image.fromarray(seen).reduce(fine)) if fine > 1 else seen
 
 
@@ -118,28 +120,58 @@ def _beyond(off: Floats, outline: Sequence[float]) -> Floats:
     return np.asarray(outside + np.minimum(past.max(axis=1), 0.0))
 
 
-def _sample(rgb: NDArray[np.uint8], px: Floats, reduce: int) -> NDArray[np.uint8]:
+def _sample(rgb: NDArray[np.uint8], x: Floats, y: Floats, reduce: int) -> NDArray[np.uint8]:
+    """The picture (h, w, 3) at pixels ``x``, ``y``, (r, c) each, a blend of four."""
     height, width = rgb.shape[:2]
-    left, top = np.clip(np.floor(px.min(axis=(0, 1))) - reduce, 0, (width, height)).astype(int)
-    right, bottom = np.clip(np.ceil(px.max(axis=(0, 1))) + reduce, 0, (width, height)).astype(int)
+    outside = (x < 0) | (x > width) | (y < 0) | (y > height)
+    left, right = _reach(x, reduce, width)
+    top, bottom = _reach(y, reduce, height)
     if right <= left or bottom <= top:
-        return np.zeros((*px.shape[:2], 3), dtype=np.uint8)
+        return np.zeros((*x.shape, 3), dtype=np.uint8)
     part = Image.fromarray(rgb[top:bottom, left:right])
     seen = np.asarray(part.reduce(reduce) if reduce > 1 else part)
-    rows, columns = seen.shape[:2]
-    at = ((px - (left, top)) / reduce - 0.5).astype(np.float32)
-    at = np.clip(at, 0, (columns - 1, rows - 1))
-    x, y = (
-        np.clip(at[..., axis].astype(np.intp), 0, max(0, most - 2))
-        for axis, most in ((0, columns), (1, rows))
-    )
-    fx, fy = at[..., 0, None] - x[..., None], at[..., 1, None] - y[..., None]
-    # One running number a pixel: asking by row and column takes twice as long.
-    pixels, first = seen.reshape(-1, 3), y * columns + x
+    planes = [np.ascontiguousarray(seen[..., channel]) for channel in range(3)]
+    out = np.empty((*x.shape, 3), dtype=np.uint8)
+    for start in range(0, len(x), _ROWS):
+        rows = slice(start, start + _ROWS)
+        across = _split(((x[rows] - left) / reduce - 0.5).astype(np.float32), seen.shape[1])
+        down = _split(((y[rows] - top) / reduce - 0.5).astype(np.float32), seen.shape[0])
+        for channel, plane in enumerate(planes):
+            out[rows, :, channel] = np.rint(_blend_four(plane, across, down))
+    out[outside] = 0
+    return out
+
+
+def _blend_four(
+    plane: NDArray[np.uint8],
+    across: tuple[NDArray[np.intp], Pixels],
+    down: tuple[NDArray[np.intp], Pixels],
+) -> Pixels:
+    (column, fx), (row, fy) = across, down
+    rows, columns = plane.shape
+    values = plane.ravel()
+    first = row * columns + column  # one running number a pixel: twice as fast as two
     right_of, below = min(1, columns - 1), columns * min(1, rows - 1)
-    upper = pixels[first] * (1 - fx) + pixels[first + right_of] * fx
-    lower = pixels[first + below] * (1 - fx) + pixels[first + below + right_of] * fx
-    blended: NDArray[np.uint8] = np.round(upper * (1 - fy) + lower * fy).astype(np.uint8)
-    outside = ((px < 0) | (px > (width, height))).any(axis=-1)
-    blended[outside] = 0
-    return blended
+    upper, lower = (
+        _blend(values.take(first + step), values.take(first + (step + right_of)), fx)
+        for step in (0, below)
+    )
+    return _blend(upper, lower, fy)
+
+
+def _reach(at: Floats, room: int, size: int) -> tuple[int, int]:
+    """The first and the one after the last of ``size`` pixels that lie about the places."""
+    low, high = math.floor(at.min()) - room, math.ceil(at.max()) + room
+    return min(max(low, 0), size), min(max(high, 0), size)
+
+
+def _split(at: Pixels, size: int) -> tuple[NDArray[np.intp], Pixels]:
+    """The pixel before each place, of ``size`` in a row, and the part of the way to the next."""
+    at = np.clip(at, 0, size - 1)
+    whole = np.clip(at.astype(np.intp), 0, max(0, size - 2))
+    return whole, at - whole.astype(np.float32)
+
+
+def _blend(one: NDArray[Any], other: NDArray[Any], part: Pixels) -> Pixels:
+    first = one.astype(np.float32)
+    return first + (other.astype(np.float32) - first) * part

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from builder.look.perspective import carry
+from builder.smooth import spread
 
 Floats = NDArray[np.float64]
 
@@ -38,8 +39,18 @@ class Lens:
 
     def to_picture(self, mm: Floats) -> Floats:
         """Millimetres (…, 2) → pixels (…, 2)."""
-        off = (carry(self.plane, np.asarray(mm, dtype=np.float64)) - self.middle) / self.reach
-        return _bend(off, self.bend) * self.reach + self.middle
+        ideal = carry(self.plane, np.asarray(mm, dtype=np.float64))
+        if not self.bend:
+            return ideal
+        return _bend((ideal - self.middle) / self.reach, self.bend) * self.reach + self.middle
+
+    def over(
+        self, left_top: Floats, size: Floats, height: int, width: int
+    ) -> tuple[Floats, Floats]:
+        """Pixels x and y, (height, width) each, of the middles of so many cells of a box of the
+        sheet, from its ``left_top`` and of the ``size``, mm."""
+        x, y = spread(lambda at: self.to_picture(left_top + size * at), height, width)
+        return x, y
 
     def to_sheet(self, px: Floats) -> Floats:
         """Pixels (…, 2) → millimetres (…, 2)."""
@@ -77,12 +88,27 @@ def fit_lens(
     return Lens(plane / plane[2, 2], float(solved[8]), middle, reach)
 
 
+def map_square(corners: Floats) -> Floats:
+    """(3, 3): the unit square, homogeneous → four ``corners`` (4, 2), clockwise from its left top.
+    Raises ValueError where those lie in a line."""
+    unit = np.array([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)])
+    try:
+        return np.append(np.linalg.solve(*_plane_equations(unit, corners)), 1.0).reshape(3, 3)
+    except np.linalg.LinAlgError:
+        raise ValueError("the places decide no plane") from None
+
+
 def _bend(off: Floats, k: float) -> Floats:
-    return np.asarray(off * (1.0 + k * (off**2).sum(axis=-1, keepdims=True)))
+    return np.asarray(off * (1.0 + k * (off[..., 0] ** 2 + off[..., 1] ** 2))[..., None])
 
 
 def _first_plane(there: Floats, here: Floats) -> Floats:
-    """(8,): the plane's numbers by the linear equations of Heckbert 1989, 2.2.2."""
+    """(8,): the plane's numbers, by least squares."""
+    return np.asarray(np.linalg.lstsq(*_plane_equations(there, here), rcond=None)[0])
+
+
+def _plane_equations(there: Floats, here: Floats) -> tuple[Floats, Floats]:
+    """(2 n, 8) and (2 n,): the linear equations of Heckbert 1989, 2.2.2."""
     (u, v), (x, y) = there.T, here.T
     one, nought = np.ones_like(u), np.zeros_like(u)
     rows = np.concatenate(
@@ -91,7 +117,7 @@ def _first_plane(there: Floats, here: Floats) -> Floats:
             np.column_stack([nought, nought, nought, u, v, one, -u * y, -v * y]),
         ]
     )
-    return np.asarray(np.linalg.lstsq(rows, np.concatenate([x, y]), rcond=None)[0])
+    return rows, np.concatenate([x, y])
 
 
 def _refine(

@@ -17,10 +17,10 @@ from numpy.typing import NDArray
 from builder.look.perspective import carry
 
 Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
 
 _BORDER = 1.5  # modules of white round the mark that are fitted with it
 _MOST_PIXELS, _ROUGH_PIXELS = 2500, 1000
-_PART = 400
 _STEPS = 12
 _STILL = 2e-4  # modules: a step smaller than that changes nothing
 _FIRST_BLUR, _LEAST_BLUR, _MOST_BLUR = 0.5, 0.05, 1.5  # standard deviations, modules
@@ -37,9 +37,13 @@ _NORMAL = np.array(
     [
         0.5 * (1.0 + math.erf(z / _FINE / math.sqrt(2.0)))
         for z in range(-_END * _FINE, _END * _FINE + 1)
-    ]
+    ],
+    dtype=np.float32,
 )
-_DENSITY = np.exp(-0.5 * np.linspace(-_END, _END, len(_NORMAL)) ** 2) / math.sqrt(2.0 * math.pi)
+_DENSITY = np.asarray(
+    np.exp(-0.5 * np.linspace(-_END, _END, len(_NORMAL)) ** 2) / math.sqrt(2.0 * math.pi),
+    dtype=np.float32,
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -150,30 +154,24 @@ def _solve(columns: Floats, values: Floats, weights: Floats) -> Floats:
     return np.asarray(np.linalg.solve(normal, weighted.T @ values))
 
 
-def _smear(pattern: Floats, at: Floats, blur: float) -> tuple[Floats, Floats, Floats, Floats]:
+def _smear(pattern: Floats, at: Floats, blur: float) -> tuple[Singles, Singles, Singles, Singles]:
     """Darkness (N,) of the pattern smeared by a Gaussian of ``blur``, at places (N, 2) in modules,
     and its slopes along x, y and the blur. A module's share is a difference of two normal
     distributions along x times one along y, so all is sums over the lines between modules."""
     n = pattern.shape[0]
     # Second difference of the pattern: what changes across each crossing of the lines.
-    steps = np.diff(np.diff(np.pad(pattern, 1), axis=0), axis=1)  # (n + 1, n + 1), [y, x]
+    steps = np.diff(np.diff(np.pad(pattern.astype(np.float32), 1), axis=0), axis=1)  # [y, x]
     lines = np.arange(n + 1)
-    zx, zy = ((at[:, axis, None] - lines) / blur for axis in (0, 1))
-    (cx, px), (cy, py) = _look_up(zx, blur), _look_up(zy, blur)
-    across, along = _times(cy, steps), _times(py, steps)
+    z = ((at.T[:, :, None] - lines) / blur).astype(np.float32)
+    (zx, zy), ((cx, cy), (px, py)) = z, _look_up(z, blur)
+    across, along = cy @ steps, py @ steps
     f = np.einsum("ij,ij->i", across, cx)
     fx = np.einsum("ij,ij->i", across, px)
     fy = np.einsum("ij,ij->i", along, cx)
-    fs = -np.einsum("ij,ij->i", across, px * zx) - np.einsum("ij,ij->i", _times(py * zy, steps), cx)
+    fs = -np.einsum("ij,ij->i", across, px * zx) - np.einsum("ij,ij->i", (py * zy) @ steps, cx)
     return f, fx, fy, fs
 
 
-def _look_up(z: Floats, blur: float) -> tuple[Floats, Floats]:
+def _look_up(z: Singles, blur: float) -> tuple[Singles, Singles]:
     nearest = np.clip(z * _FINE + (_END * _FINE + 0.5), 0, 2 * _END * _FINE).astype(np.intp)
-    return _NORMAL[nearest], _DENSITY[nearest] / blur
-
-
-def _times(rows: Floats, matrix: Floats) -> Floats:
-    """Their product, in parts too small for the matrix library to start threads over: those would
-    fight for the cores with the other pictures that are being read."""
-    return np.concatenate([rows[at : at + _PART] @ matrix for at in range(0, len(rows), _PART)])
+    return _NORMAL.take(nearest), _DENSITY.take(nearest) / np.float32(blur)

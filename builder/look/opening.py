@@ -5,10 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import stat
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path, PurePosixPath
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 
 from builder.digests import digest_bytes
 from builder.errors import PictureError, Problem, Weight
@@ -54,6 +56,11 @@ class Opened:
     @property
     def height(self) -> int:
         return int(self.rgb.shape[0])
+
+    @cached_property
+    def picture(self) -> Image.Image:
+        """The same for the imaging library; not to be changed."""
+        return Image.fromarray(self.rgb)
 
     @property
     def is_colourless(self) -> bool:

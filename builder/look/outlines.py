@@ -149,7 +149,9 @@ def _pick_piece(mask: Mask, seen: Seen) -> Mask:
     """The one piece; crumbs are let go. Raises :class:`OutlineError`."""
     labels, count = label(mask)
     deepest = np.zeros(count + 1, dtype=np.float32)
-    np.maximum.at(deepest, labels.ravel(), depth(mask).ravel())
+    # Only whether it is more than so deep is asked.
+    deep = depth(mask, limit=_SECOND_MM / 2 * seen.px_per_mm + 2)
+    np.maximum.at(deepest, labels.ravel(), deep.ravel())
     across = 2 * deepest / seen.px_per_mm  # of the largest circle in it
     across[0] = 0
     if across.max(initial=0) < _CRUMB_MM:

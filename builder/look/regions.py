@@ -17,6 +17,7 @@ Floats = NDArray[np.float32]
 _LEVELS = 512
 
 _ASK_EVERY = 4  # steps
+_SHALLOW = 181  # cells: twice the square of it fits into sixteen bits
 
 
 def widen_brightest(values: NDArray[Any], reach: int) -> NDArray[Any]:
@@ -115,23 +116,38 @@ def depth(mask: Mask, limit: float = np.inf) -> Floats:
     Exact. Source: Meijster, Roerdink and Hesselink, A General Algorithm for Computing Distance
     Transforms in Linear Time (2000): columns first, then rows.
     """
-    padded = np.pad(mask, 1)
+    out = np.zeros(mask.shape, dtype=np.float32)
+    part = _around(mask)
+    if part is None:
+        return out
+    padded = np.pad(mask[part], 1)
     height = padded.shape[0]
-    far = np.float32(sum(padded.shape))
-    down = np.where(padded, far, np.float32(0))
+    down = np.where(padded, sum(padded.shape), 0)
     for row in range(1, height):
         np.minimum(down[row], down[row - 1] + 1, out=down[row])
     for row in range(height - 2, -1, -1):
         np.minimum(down[row], down[row + 1] + 1, out=down[row])
-    square = down**2
-    best = square.copy()
+    # Sums of two squares in as few bytes as hold them: the fewer, the more are done at a time.
+    kind = np.uint16 if down.max() <= _SHALLOW else np.int32
+    square = (down**2).astype(kind)
+    best, further = square.copy(), np.empty_like(square)
     for step in range(1, padded.shape[1]):
         # Further steps than needed change nothing, and the largest is costly to ask for.
         if step > limit or (step % _ASK_EVERY == 1 and step * step >= best.max()):
             break
-        np.minimum(best[:, step:], square[:, :-step] + step * step, out=best[:, step:])
-        np.minimum(best[:, :-step], square[:, step:] + step * step, out=best[:, :-step])
-    return np.asarray(np.sqrt(best)[1:-1, 1:-1])
+        np.add(square, kind(step * step), out=further)
+        np.minimum(best[:, step:], further[:, :-step], out=best[:, step:])
+        np.minimum(best[:, :-step], further[:, step:], out=best[:, :-step])
+    out[part] = np.sqrt(best[1:-1, 1:-1], dtype=np.float32)
+    return out
+
+
+def _around(mask: Mask) -> tuple[slice, slice] | None:
+    """The rows and columns that hold all of a region, None where there is none."""
+    rows, columns = (np.flatnonzero(mask.any(axis=axis)) for axis in (1, 0))
+    if not len(rows):
+        return None
+    return slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
 
 
 def share_out(steepness: Floats, seeds: Labels) -> Labels:
@@ -141,12 +157,22 @@ def share_out(steepness: Floats, seeds: Labels) -> Labels:
     that can be reached get a label. Source: Meyer, Un algorithme optimal de ligne de partage des
     eaux (1991).
     """
+    part = _around(grow(seeds == 0, 1))
+    if part is None:
+        return seeds.copy()
+    top = float(steepness.max()) or 1.0
+    out = np.maximum(seeds, 0)
+    out[part] = _flood(steepness[part] / top, seeds[part])
+    return out
+
+
+def _flood(steepness: Floats, seeds: Labels) -> Labels:
+    """The same for ``steepness`` up to 1."""
     wide = seeds.shape[1] + 2
     # A frame that no flood enters, so that neighbours need no test of the edge.
     labels = np.pad(seeds, 1, constant_values=-1).ravel()
-    top = float(steepness.max()) or 1.0
     # The square root spends more of the levels where the slopes are gentle.
-    scaled = np.sqrt(np.maximum(steepness, 0) / top) * (_LEVELS - 1)
+    scaled = np.sqrt(np.maximum(steepness, 0)) * (_LEVELS - 1)
     height = np.pad(scaled.astype(np.int32), 1).ravel().tolist()
     around = (-wide, -1, 1, wide)
     open_near = np.zeros(len(labels), dtype=bool)
@@ -157,15 +183,14 @@ def share_out(steepness: Floats, seeds: Labels) -> Labels:
     queues: list[list[int]] = [[] for _ in range(_LEVELS)]
     for cell in np.flatnonzero(open_near).tolist():
         queues[height[cell]].append(cell)
-    for level in range(_LEVELS):
-        queue = queues[level]
+    for level, queue in enumerate(queues):
         for cell in queue:  # grows while it is walked: cells of a level are served in turn
             mine = seen[cell]
-            for step in around:
-                near = cell + step
+            for near in (cell - wide, cell - 1, cell + 1, cell + wide):
                 if seen[near] == 0:
                     seen[near] = mine
-                    queues[max(level, height[near])].append(near)
+                    high = height[near]
+                    queues[high if high > level else level].append(near)
     out = np.array(seen, dtype=np.int32).reshape(-1, wide)[1:-1, 1:-1]
     return np.asarray(np.maximum(out, 0))
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from builder.look.codes import Code
 from builder.look.discs import find_discs
-from builder.look.lens import Lens, fit_lens
+from builder.look.lens import Lens, fit_lens, map_square
 from builder.look.marks import Aligned, align_mark, draw_pattern
 from builder.look.sheet_marks import (
     AGAIN,
@@ -91,7 +91,7 @@ def find_sheet(
     check_order({corner: code.middle for corner, code in seen.items()})
     picture = (rgb.shape[1], rgb.shape[0])
     patterns = _patterns(jig, sheet, seen)
-    planes = {corner: _plane_of(code.corners) for corner, code in seen.items()}
+    planes = {corner: map_square(code.corners) for corner, code in seen.items()}
     laid = _align(rgb, patterns, planes, {}, rough=True)
     if len(laid) >= _PAIR:
         # Again from all together, and those too that could not be read but are there.
@@ -145,15 +145,9 @@ def _align(
     return laid
 
 
-def _plane_of(corners: Floats) -> Floats:
-    """(3, 3): the unit square → the four corners."""
-    unit = np.array([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)])
-    return fit_lens(unit, corners, (2, 2)).plane
-
-
 def _planes(jig: Jig, lens: Lens) -> dict[int, Floats]:
     """Every mark's, as the lens has it."""
-    return {c: _plane_of(lens.to_picture(_corners(jig, c))) for c in range(len(jig.marks))}
+    return {c: map_square(lens.to_picture(_corners(jig, c))) for c in range(len(jig.marks))}
 
 
 def _corners(jig: Jig, corner: int) -> Floats:

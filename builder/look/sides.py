@@ -161,7 +161,7 @@ def _peak(steep: NDArray[Any], off: NDArray[Any]) -> Points:
         while high < len(off) - 1 and steep[row, high + 1] > half:
             high += 1
         weight = steep[row, low : high + 1] - half * 0.999
-        out[row] = np.average(off[low : high + 1], weights=weight)
+        out[row] = weight @ off[low : high + 1] / weight.sum()
     return out
 
 

@@ -7,6 +7,7 @@ mean of light. Looking may take smooth ones.
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from builder.look.perspective import (
+    Floats,
     carry,
     coefficients,
     map_plane,
@@ -24,6 +26,10 @@ from builder.look.spaces import xyz_to_srgb8
 from builder.look.web import store_picture
 from builder.records.photo import Box, Quad, WebImage
 
+#: Larger than this many times the wanted size, a picture is first reduced by plain averaging.
+_REDUCING_GAP = 2.0
+#: Of a raster laid over a picture; even, so that the half of it is a step.
+ONE = 254
 _MOST_ROWS = 26  # rows are lettered A to Z
 
 
@@ -54,12 +60,36 @@ def cut_quad(
     """
     matrix = map_plane(quad, rgb.shape[1], rgb.shape[0])
     kind = Image.Resampling.BILINEAR if smooth else Image.Resampling.NEAREST
+    # Only the part it lies in, with what a blend takes from beside it, is handed over.
+    left, top, right, bottom = _bounds(quad, rgb.shape[1], rgb.shape[0], room=1)
+    if right == left or bottom == top:
+        return np.zeros((height, width, 3), dtype=np.uint8)
+    matrix = matrix - np.outer((left, top, 0), matrix[2])
     return np.asarray(
-        Image.fromarray(rgb).transform(
+        Image.fromarray(rgb[top:bottom, left:right]).transform(
             (width, height),
             Image.Transform.PERSPECTIVE,
             coefficients(matrix, width, height),
             kind,
+        )
+    )
+
+
+def lay_over(
+    rasters: NDArray[np.floating[Any]], matrix: Floats, width: int, height: int
+) -> NDArray[np.uint8]:
+    """Four rasters (h, w, 4) of 0 to 1 seen through a plane's ``matrix`` (3, 3), which leads from
+    fractions of what is made to their cells: (height, width, 4), a blend of four cells in steps of
+    one in ONE, rounded down; nought outside."""
+    steps = np.round(rasters * ONE).astype(np.uint8)
+    # Four channels of no meaning; as colour with transparency they would be mixed.
+    layers = Image.merge("CMYK", [Image.fromarray(layer) for layer in np.moveaxis(steps, -1, 0)])
+    return np.asarray(
+        layers.transform(
+            (width, height),
+            Image.Transform.PERSPECTIVE,
+            coefficients(matrix / matrix[2, 2], width, height),
+            Image.Resampling.BILINEAR,
         )
     )
 
@@ -77,20 +107,19 @@ def cut_patches(
     if not (1 <= rows <= _MOST_ROWS and columns >= 1 and 0 <= inset < 0.5):
         raise ValueError(f"no card has {rows} rows, {columns} columns and an inset of {inset}")
     h, w = rgb.shape[:2]
-    matrix = map_plane(quad, w, h)
-    left, top, right, bottom = _bounds(quad, w, h)
-    y, x = np.mgrid[top:bottom, left:right]
-    plane = carry(np.linalg.inv(matrix), np.stack([x + 0.5, y + 0.5], axis=-1).reshape(-1, 2))
-    pixels = rgb[top:bottom, left:right].reshape(-1, 3)
-    across, down = plane[:, 0] * columns, plane[:, 1] * rows
-    inner = _is_inner(across, inset) & _is_inner(down, inset)
-    inner &= ((plane >= 0) & (plane < 1)).all(axis=1)
-    where = np.where(inner, np.floor(down) * columns + np.floor(across), -1).astype(int)
-    return {
-        f"{chr(ord('A') + row)}{column + 1}": pixels[where == row * columns + column]
-        for row in range(rows)
-        for column in range(columns)
-    }
+    back = np.linalg.inv(map_plane(quad, w, h))
+    found = {}
+    for row in range(rows):
+        for column in range(columns):
+            box = (column / columns, row / rows, (column + 1) / columns, (row + 1) / rows)
+            left, top, right, bottom = _bounds(part_of(quad, box), w, h)
+            y, x = np.mgrid[top:bottom, left:right]
+            plane = carry(back, np.stack([x + 0.5, y + 0.5], axis=-1).reshape(-1, 2))
+            off_x, off_y = plane[:, 0] * columns - column, plane[:, 1] * rows - row
+            inner = _is_inner(off_x, inset) & _is_inner(off_y, inset)
+            pixels = rgb[top:bottom, left:right].reshape(-1, 3)
+            found[f"{chr(ord('A') + row)}{column + 1}"] = pixels[inner]
+    return found
 
 
 def write_view(
@@ -126,7 +155,7 @@ def _resize_light(values: NDArray[np.float32], width: int, height: int) -> NDArr
         # Smaller, each pixel is the mean of those it covers; larger, a blend without ringing.
         np.asarray(
             Image.fromarray(np.ascontiguousarray(values[..., channel])).resize(
-                (width, height), Image.Resampling.BILINEAR
+                (width, height), Image.Resampling.BILINEAR, reducing_gap=_REDUCING_GAP
             )
         )
         for channel in range(values.shape[-1])
@@ -134,16 +163,17 @@ def _resize_light(values: NDArray[np.float32], width: int, height: int) -> NDArr
     return np.stack(channels, axis=-1)
 
 
-def _is_inner(along: NDArray[np.floating[Any]], inset: float) -> NDArray[np.bool_]:
-    part = along - np.floor(along)
+def _is_inner(part: NDArray[np.floating[Any]], inset: float) -> NDArray[np.bool_]:
     return np.asarray((part >= inset) & (part < 1.0 - inset))
 
 
-def _bounds(quad: Quad, width: int, height: int) -> tuple[int, int, int, int]:
-    xs, ys = [x * width for x, _ in quad], [y * height for _, y in quad]
-    return (
-        max(0, int(np.floor(min(xs)))),
-        max(0, int(np.floor(min(ys)))),
-        min(width, int(np.ceil(max(xs)))),
-        min(height, int(np.ceil(max(ys)))),
+def _bounds(quad: Quad, width: int, height: int, room: int = 0) -> tuple[int, int, int, int]:
+    """Left, top, right and bottom of what of the place lies in the picture."""
+    (left, right), (top, bottom) = (
+        (max(0, math.floor(min(along)) - room), min(size, math.ceil(max(along)) + room))
+        for along, size in (
+            ([x * width for x, _ in quad], width),
+            ([y * height for _, y in quad], height),
+        )
     )
+    return left, top, max(left, right), max(top, bottom)

@@ -24,8 +24,9 @@ from builder.records.photo import WebImage
 
 #: Common practice, no source: no artefact seen on brushed metal, a third of quality 95's bytes.
 QUALITY = 82
-#: Larger than this many times the wanted size, a picture is first halved by plain averaging.
-_REDUCING_GAP = 3.0
+#: By as large a whole number as leaves the picture this many times the wanted size, it is first
+#: reduced by plain averaging. No difference seen on brushed metal, and half the time.
+_REDUCING_GAP = 1.25
 _NAME_DIGITS = 16
 
 
@@ -36,9 +37,10 @@ def write_web_sizes(opened: Opened, widths: Sequence[int], folder: Path) -> tupl
     Raises :class:`SiteError` where the folder cannot be written.
     """
     wanted = sorted({min(width, opened.width) for width in widths}, reverse=True)
-    largest = _resize(Image.fromarray(opened.rgb), wanted[0])
-    # Converted after the first reduction only: colours are cut off once, on the fewest pixels.
-    picture = Image.fromarray(rgb_to_srgb8(np.asarray(largest), opened.encoding))
+    picture = _resize(opened.picture, wanted[0])
+    if opened.encoding.name != "srgb":
+        # Converted after the first reduction only: colours are cut off once, on the fewest pixels.
+        picture = Image.fromarray(rgb_to_srgb8(np.asarray(picture), opened.encoding))
     written: list[WebImage] = []
     for width in wanted:
         picture = _resize(picture, width)
@@ -60,7 +62,8 @@ def store_picture(image: Image.Image, folder: Path, full_colour: bool = False) -
 
 def encode_jpeg(image: Image.Image, full_colour: bool = False, quality: int = QUALITY) -> bytes:
     """JPEG bytes of an sRGB picture with nothing but the sRGB profile beside the pixels."""
-    bare = Image.fromarray(np.asarray(image.convert("RGB")))
+    bare = image.convert("RGB")
+    bare.info.clear()
     stream = io.BytesIO()
     bare.save(
         stream,
@@ -76,7 +79,7 @@ def _resize(image: Image.Image, width: int) -> Image.Image:
     if image.width == width:
         return image
     height = max(1, round(image.height * width / image.width))
-    return image.resize((width, height), Image.Resampling.LANCZOS, reducing_gap=_REDUCING_GAP)
+    return image.resize((width, height), Image.Resampling.BICUBIC, reducing_gap=_REDUCING_GAP)
 
 
 def _store(data: bytes, folder: Path, name: str) -> None:

@@ -43,12 +43,12 @@ def calmest_around(windows: Windows) -> Floats:
     """
     rows, columns = windows.unrest.shape
     unrest = np.pad(windows.unrest, 1, constant_values=np.inf)
-    xyz = np.pad(windows.xyz, [(1, 1), (1, 1), (0, 0)])
-    least, chosen = windows.unrest.copy(), windows.xyz.copy()
+    number = np.pad(np.arange(rows * columns).reshape(rows, columns), 1)
+    least, chosen = windows.unrest.copy(), number[1:-1, 1:-1].copy()
     for i in range(3):
         for j in range(3):
             other = unrest[i : i + rows, j : j + columns]
             calmer = other < least
-            least[calmer] = other[calmer]
-            chosen[calmer] = xyz[i : i + rows, j : j + columns][calmer]
-    return chosen
+            np.copyto(chosen, number[i : i + rows, j : j + columns], where=calmer)
+            np.copyto(least, other, where=calmer)
+    return np.asarray(windows.xyz.reshape(-1, 3)[chosen])

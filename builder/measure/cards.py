@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from dataclasses import field as dataclass_field
 
 import numpy as np
 
-from builder.measure.arrays import Floats, Mask, Pixels
+from builder.measure.arrays import Bytes, Floats, Mask, Pixels, Places
 from builder.measure.charts import Chart, chart_of, choose_model, fit_richest
 from builder.measure.corrections import Correction, Gains
+from builder.measure.decode import find_colours, to_linear_xyz
 from builder.measure.difference import delta_e_2000
 from builder.measure.field import LightField, Margin, fit_field, is_in_scale
 from builder.measure.noise import (
@@ -36,7 +37,7 @@ from builder.measure.patches import (
     say_left_out,
 )
 from builder.measure.spaces import SRGB, as_lab, lab_to_xyz, xyz_to_lab
-from builder.records.photo import CardReport, Evidence, Lab
+from builder.records.photo import CardReport, Encoding, Evidence, Lab
 
 TARGET_COLOURS = 12  # from here on a card counts as a colour target
 # No camera and lamp leave the right card this far off on average; a wrong or shifted card does.
@@ -119,6 +120,25 @@ class CardFit:
             rgb = rgb / self.field.at(at)
         return np.asarray(rgb @ self.working.T)
 
+    def correct_picture(
+        self, rgb8: Bytes, encoding: Encoding, where: Callable[[Floats], Floats] | None = None
+    ) -> Pixels:
+        """The same for a whole picture (h, w, 3), 8-bit in ``encoding``; ``where`` leads from
+        fractions of the picture (…, 2) to mm on the sheet.
+
+        Each colour is corrected once, however many pixels have it. (h, w, 3), in memory channel by
+        channel: so all that follows goes fast through it.
+        """
+        colours, which = find_colours(rgb8)
+        seen = to_linear_xyz(colours, encoding)
+        if not (self.correction and self.field and where) or self.working is None:
+            return _spread(self.correct(seen), which)
+        rgb = self.correction.apply(np.asarray(seen @ np.linalg.inv(self.working).T))
+        planes = np.moveaxis(_spread(rgb, which), -1, 0)
+        planes /= self.field.over(where, *which.shape)
+        mixed = self.working.astype(np.float32) @ planes.reshape(3, -1)
+        return np.moveaxis(mixed.reshape(planes.shape), 0, -1)
+
     def u_at(self, lab: Lab) -> float:
         """The card's part, ΔE00, of the u of a reading of the colour ``lab``."""
         if self.correction is None:
@@ -154,6 +174,14 @@ class CardFit:
             rejected=self.rejected,
             paper=self.paper if self.evidence is not Evidence.SHEET else None,
         )
+
+
+def _spread(colours: Floats, which: Places) -> Pixels:
+    """(h, w, 3), in memory channel by channel, of the colours (k, 3)."""
+    planes = np.empty((3, *which.shape), dtype=np.float32)
+    for plane, channel in zip(planes, colours.T.astype(np.float32), strict=True):
+        np.take(channel, which, out=plane, mode="clip")
+    return np.moveaxis(planes, 0, -1)
 
 
 def kind_of_card(patches: Sequence[SeenPatch]) -> str:

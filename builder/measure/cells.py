@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from builder.measure.arrays import Floats, Mask
+from builder.measure.arrays import Floats, Mask, Pixels
 from builder.measure.difference import delta_e_2000
 from builder.measure.spaces import xyz_to_lab
 
@@ -42,7 +42,7 @@ def side_of_cell(
     return min(max(least, round(side)), *shape)
 
 
-def average_to_cells(xyz: Floats, good: Mask, side: int) -> Cells:
+def average_to_cells(xyz: Floats | Pixels, good: Mask, side: int) -> Cells:
     """Means of the ``good`` pixels (h, w) of ``xyz`` (h, w, 3) over squares of ``side`` pixels.
 
     What does not fill a square is left off evenly at the edges.
@@ -50,14 +50,20 @@ def average_to_cells(xyz: Floats, good: Mask, side: int) -> Cells:
     rows, columns = (n // side for n in good.shape)
     top, left = ((n - k * side) // 2 for n, k in zip(good.shape, (rows, columns), strict=True))
     part = np.s_[top : top + rows * side, left : left + columns * side]
-    kept, light = good[part], np.where(good[part][..., None], xyz[part], 0)
-    count, total = np.zeros((rows, columns)), np.zeros((rows, columns, 3))
-    for i in range(side):  # adding up by slices is several times faster than reshaping
-        for j in range(side):
-            count += kept[i::side, j::side]
-            total += light[i::side, j::side]
+    kept = good[part].astype(np.float32)
+    count = _add_up(kept, side)
+    total = np.stack([_add_up(kept * xyz[part][..., k], side) for k in range(3)], axis=-1)
     weight = count / side**2
     return Cells(total / np.maximum(count, 1)[..., None], np.where(weight < READABLE, 0, weight))
+
+
+def _add_up(plane: Floats | Pixels, side: int) -> Floats:
+    """Sums over squares of ``side``: rows first, which lie one after the other in memory."""
+    height, width = plane.shape
+    rows = plane.reshape(height // side, side, width).sum(axis=1)
+    return np.asarray(
+        rows.reshape(height // side, width // side, side).sum(axis=2, dtype=np.float64)
+    )
 
 
 def sum_around(values: Floats) -> Floats:

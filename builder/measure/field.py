@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from builder.measure.arrays import Floats, Mask
+from builder.measure.arrays import Floats, Mask, Pixels
 from builder.measure.difference import delta_e_2000
 from builder.measure.spaces import SRGB, xyz_to_lab
+from builder.smooth import spread
 
 # A quadratic in the logarithm of light: lamps at two sides, their falloff, a lens's own vignetting.
 TERMS = 6
@@ -52,6 +54,12 @@ class LightField:
     def at(self, mm: Floats) -> Floats:
         """Light (…, 3) at places (…, 2), mm, about 1."""
         return np.asarray(np.exp(_basis(np.asarray(mm) - self.middle) @ self.terms))
+
+    def over(self, where: Callable[[Floats], Floats], height: int, width: int) -> Pixels:
+        """Light (3, height, width) at every pixel of a picture, about 1; ``where`` leads from
+        fractions of the picture (…, 2) to mm.
+        """
+        return spread(lambda place: self.at(where(place)), height, width, np.float32)
 
     def brought_to(self, places: Floats) -> LightField:
         """The same light, counted as 1 on the mean of ``places`` (n, 2), mm."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from builder.measure.arrays import Floats, Mask
+from builder.measure.arrays import Floats, Mask, Pixels
 from builder.measure.cards import CardFit
 from builder.measure.cells import (
     MOTTLE_MM,
@@ -55,7 +55,7 @@ class Region:
     says which pixels are of it, and ``rim`` and ``centre`` which lie near its edge and in its
     middle; else None, and all are."""
 
-    xyz: Floats
+    xyz: Floats | Pixels
     clipped: Mask
     inside: Mask | None = None
     rim: Mask | None = None
@@ -137,11 +137,14 @@ def read_region(
     )
 
 
-def _mean_of(xyz: Floats, good: Mask, part: Mask | None) -> Lab | None:
+def _mean_of(xyz: Floats | Pixels, good: Mask, part: Mask | None) -> Lab | None:
     """L*a*b* of the mean of what can be read of a part; None where nothing can."""
     if part is None or not (good & part).any():
         return None
-    return as_lab(xyz_to_lab(xyz[good & part].mean(axis=0, dtype=np.float64)))
+    kept = (good & part).astype(np.float32)
+    # Rows by themselves and then together: near enough to adding with twice the digits.
+    total = [(kept * xyz[..., k]).sum(axis=1).sum(dtype=np.float64) for k in range(3)]
+    return as_lab(xyz_to_lab(np.array(total) / np.count_nonzero(kept)))
 
 
 def _unread(zone: str, glare_pct: float, clipped_pct: float, flags: Sequence[str]) -> Reading:

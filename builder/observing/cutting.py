@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from builder.look.insets import inset, rim_and_centre
 from builder.look.opening import Opened
-from builder.look.outlines import Outline
 from builder.look.perspective import carry, map_plane
 from builder.look.regions import soften
-from builder.look.views import cut_quad, quad_size
+from builder.look.views import ONE, cut_quad, lay_over, quad_size
 from builder.measure.cards import CardFit
-from builder.measure.decode import find_clipped, to_linear_xyz
+from builder.measure.decode import find_clipped
 from builder.measure.readings import Region
 from builder.observing.places import Places
 from builder.records.photo import Quad
@@ -24,7 +23,6 @@ Floats = NDArray[np.float64]
 
 #: Left off at the outline: what blur, burr and the shadow under the edge make of it.
 _EDGE_MM = 1.5
-_HALF = 0.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,49 +40,45 @@ def cut_piece(opened: Opened, places: Places, fit: CardFit | None) -> Cut | None
     Raises ``CornersError``."""
     if places.piece is None:
         return None
-    outline = places.outline
-    rgb, xyz, at = cut_place(opened, places, places.piece, places.corners_mm)
-    corrected = fit.correct(xyz, at) if fit else np.asarray(xyz, dtype=np.float64)
-    if outline is None or at is None:
-        return Cut(Region(corrected, find_clipped(rgb)))
+    rgb = cut_whole(opened, places.piece)
+    xyz = correct_cut(opened, fit, rgb, places.corners_mm)
+    outline, corners = places.outline, places.corners_mm
+    if outline is None or corners is None:
+        return Cut(Region(xyz, find_clipped(rgb)))
     scale = outline.px_per_mm
     inner = inset(outline.mask, scale, _EDGE_MM)
     inner = inner if inner.any() else outline.mask
-    rim, centre = (_sample(part, outline, at) > _HALF for part in rim_and_centre(inner, scale))
-    inside = _sample(inner, outline, at) > _HALF
-    region = Region(corrected, find_clipped(rgb), inside, inside & rim, inside & centre)
-    return Cut(region, _sample(soften(outline.mask, 0.7), outline, at))
+    rim, centre = rim_and_centre(inner, scale)
+    rasters = np.stack([soften(outline.mask, 0.7), inner, rim, centre], axis=-1)
+    # One cell of nought all round, so that a blend runs out into it.
+    around = np.pad(rasters, [(1, 1), (1, 1), (0, 0)])
+    left, top = 1 - np.array(outline.origin_mm) * scale
+    to_cells = np.array([[scale, 0, left], [0, scale, top], [0, 0, 1]]) @ _plane_of(corners)
+    laid = lay_over(around, to_cells, rgb.shape[1], rgb.shape[0])
+    inside, near, middle = (laid[..., layer] >= ONE / 2 for layer in (1, 2, 3))
+    region = Region(xyz, find_clipped(rgb), inside, inside & near, inside & middle)
+    return Cut(region, np.divide(laid[..., 0], ONE, dtype=np.float32))
 
 
-def cut_place(
-    opened: Opened, places: Places, quad: Quad, corners_mm: Floats | None
-) -> tuple[NDArray[np.uint8], NDArray[np.float32], Floats | None]:
-    """A place straightened: its pixels (h, w, 3), their linear XYZ as seen, and where each lies on
-    the sheet, mm (h, w, 2), None without a sheet. Raises ``CornersError``."""
-    rgb = cut_quad(opened.rgb, quad, *quad_size(opened.rgb, quad))
-    xyz = to_linear_xyz(rgb, opened.encoding)
-    if places.sheet is None or corners_mm is None:
-        return rgb, xyz, None
-    height, width = rgb.shape[:2]
-    y, x = np.mgrid[:height, :width]
-    plane = np.stack([(x + 0.5) / width, (y + 0.5) / height], axis=-1)
-    return rgb, xyz, spread_over(corners_mm, plane)
+def cut_whole(opened: Opened, quad: Quad) -> NDArray[np.uint8]:
+    """A place straightened at its own size, (h, w, 3). Raises ``CornersError``."""
+    return cut_quad(opened.rgb, quad, *quad_size(opened.rgb, quad))
+
+
+def correct_cut(
+    opened: Opened, fit: CardFit | None, rgb: NDArray[np.uint8], corners_mm: Floats | None
+) -> NDArray[np.float32]:
+    """Linear XYZ (h, w, 3) of a place that was straightened, corrected where there is a ``fit``;
+    ``corners_mm`` (4, 2) of the place on the sheet, None where that is not known."""
+    where = None if corners_mm is None else partial(spread_over, corners_mm)
+    return (fit or CardFit("")).correct_picture(rgb, opened.encoding, where)
 
 
 def spread_over(corners_mm: Floats, plane: Floats) -> Floats:
     """Places (…, 2) in a quad's own plane, 0 to 1, as millimetres of the sheet (…, 2)."""
+    return carry(_plane_of(corners_mm), plane)
+
+
+def _plane_of(corners_mm: Floats) -> Floats:
     a, b, c, d = ((float(x), float(y)) for x, y in corners_mm)
-    return carry(map_plane((a, b, c, d), 1, 1), plane)
-
-
-def _sample(raster: NDArray[Any], outline: Outline, at: Floats) -> NDArray[np.float32]:
-    """The outline's raster (r, c) at places of the sheet, mm (h, w, 2): a blend of four, nought
-    outside."""
-    wide = np.pad(np.asarray(raster, dtype=np.float32), 1)
-    cell = (at - outline.origin_mm) * outline.px_per_mm + 0.5
-    cell = np.clip(cell, 0, np.array(wide.shape[::-1]) - 1.001).astype(np.float32)
-    x, y = (cell[..., axis].astype(np.intp) for axis in (0, 1))
-    fx, fy = cell[..., 0] - x, cell[..., 1] - y
-    upper = wide[y, x] * (1 - fx) + wide[y, x + 1] * fx
-    lower = wide[y + 1, x] * (1 - fx) + wide[y + 1, x + 1] * fx
-    return np.asarray(upper * (1 - fy) + lower * fy, dtype=np.float32)
+    return map_plane((a, b, c, d), 1, 1)

@@ -31,7 +31,7 @@ def glimpse(wanted: tuple[Path, Limits]) -> Glimpse:
         opened = open_original(source.parent, source.name, limits)
     except PictureError as error:
         return Glimpse(source, None, error.problems[0])
-    return Glimpse(source, describe_picture(opened, (), read_labels(read_codes(opened.rgb))))
+    return Glimpse(source, describe_picture(opened, (), read_labels(read_codes(opened.picture))))
 
 
 def describe_picture(
@@ -51,5 +51,5 @@ def describe_picture(
         file_day=opened.file_day,
         labels=labels,
         notes=opened.notes,
-        thumbnail=pack_thumbnail(shrink(opened.rgb)),
+        thumbnail=pack_thumbnail(shrink(opened.picture)),
     )

@@ -18,6 +18,7 @@ from builder.measure.decode import is_clipped, rgb_to_xyz_of, to_linear_rgb, to_
 from builder.measure.field import Margin, fit_field
 from builder.records.jig import BoxMm, widen
 from builder.records.settings import SetUp
+from builder.smooth import spread
 
 Floats = NDArray[np.float64]
 
@@ -115,9 +116,10 @@ def _over_paper(
     rgb = flatten(opened.rgb, sheet, box, scale)
     flat = to_linear_rgb(rgb, opened.encoding)
     height, width = flat.shape[:2]
-    y, x = np.mgrid[:height, :width]
-    at = np.stack([box[0] + (x + 0.5) / scale, box[1] + (y + 0.5) / scale], axis=-1)
-    return np.asarray(flat / paper(at), dtype=np.float32), scale, is_clipped(rgb)
+    start, size = np.array(box[:2]), np.array((width, height)) / scale
+    light = spread(lambda place: paper(start + size * place), height, width, np.float32)
+    flat /= np.moveaxis(light, 0, -1)
+    return flat, scale, is_clipped(rgb)
 
 
 def _bounds(outline: Outline) -> BoxMm:

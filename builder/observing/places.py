@@ -57,7 +57,7 @@ class Places:
 
 def find_places(task: Task, opened: Opened) -> Places:
     """The places of ``task``'s photograph. Corners marked by hand go before the sheet's."""
-    codes = read_codes(opened.rgb)
+    codes = read_codes(opened.picture)
     labels = read_labels(codes)
     if opened.is_colourless:
         return Places(labels=labels, fault="it is black and white: no colour can be read from it")

@@ -20,7 +20,7 @@ from builder.measure.grids import make_grid
 from builder.measure.patches import SeenPatch
 from builder.measure.readings import read_region
 from builder.measure.spaces import D50, D65, adapt_lab, as_lab
-from builder.observing.cutting import Cut, cut_piece, cut_place, spread_over
+from builder.observing.cutting import Cut, correct_cut, cut_piece, cut_whole, spread_over
 from builder.observing.glimpsing import describe_picture
 from builder.observing.places import Places, find_places
 from builder.observing.task import Task
@@ -193,7 +193,9 @@ def _show_piece(task: Task, places: Places, cut: Cut) -> WebImage:
     xyz = np.asarray(cut.region.xyz, dtype=np.float32)
     if cut.alpha is not None:
         mat = np.asarray(_MAT * np.array(D65.xyz), dtype=np.float32)
-        xyz = mat + cut.alpha[..., None] * (xyz - mat)
+        xyz = xyz - mat
+        xyz *= cut.alpha[..., None]
+        xyz += mat
     unit = task.settings.view_width
     if places.piece_mm:
         width, height = (max(1, round(side * unit / 100)) for side in places.piece_mm)
@@ -204,10 +206,9 @@ def _show_piece(task: Task, places: Places, cut: Cut) -> WebImage:
 def _show_card(task: Task, opened: Opened, places: Places, fit: CardFit | None) -> WebImage | None:
     if places.card is None or fit is None:
         return None
-    corners = places.card_mm
-    _, xyz, at = cut_place(opened, places, places.card, corners)
     width = round(_CARD_VIEW_MM * task.settings.view_width / 100)
-    return write_view(np.asarray(fit.correct(xyz, at), dtype=np.float32), task.pictures, width)
+    rgb = cut_whole(opened, places.card)
+    return write_view(correct_cut(opened, fit, rgb, places.card_mm), task.pictures, width)
 
 
 def _refuse_corners(task: Task, error: CornersError) -> Problem:

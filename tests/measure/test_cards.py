@@ -14,6 +14,7 @@ from builder.measure.charts import chart_of, guess_each
 from builder.measure.corrections import MODELS
 from builder.measure.decode import rgb_to_xyz_of, to_linear_xyz
 from builder.measure.difference import delta_e_2000
+from builder.measure.field import LightField
 from builder.measure.noise import U_NO_CARD, U_ONE_GREY, U_ONE_GREY_SAME_LIGHT
 from builder.measure.patches import SeenPatch, measure_patch
 from builder.measure.spaces import DISPLAY_P3, SRGB, lab_to_xyz, xyz_to_lab
@@ -39,6 +40,7 @@ GREY: Lab = (50.0, 0.0, 0.0)
 UNSEEN = 0.8
 # Under a lamp three times as red as blue, blue is read from a third of its levels.
 UNSEEN_WARM = 1.5
+SINGLE_PRECISION = 2e-6  # relative to white
 PROFILE_ROUNDING = 0.2  # 8-bit levels, through two encodings
 
 
@@ -267,3 +269,25 @@ def test_kinds_are_told_by_the_patches_listed() -> None:
     assert kind_of_card(patches[:1]) == "one grey"
     assert kind_of_card(patches[:5]) == "grey steps"
     assert kind_of_card(patches) == "colour patches"
+
+
+@pytest.mark.parametrize("lit", [False, True])
+def test_a_picture_is_corrected_as_each_of_its_pixels_is(lit: bool) -> None:
+    rng = np.random.default_rng(3)
+    rgb8 = rng.integers(40, 200, (90, 130, 3), dtype=np.uint8)
+    fit = fit_to(Camera(contrast=0.35, noise=0.0), rng)
+    terms = rng.normal(0, 0.05, (6, 3))
+    field = LightField(terms, np.array([150.0, 100.0]), np.ones(3)) if lit else None
+    fit = replace(fit, field=field)
+    y, x = np.mgrid[:90, :130] + 0.5
+    fractions = np.stack([x / 130, y / 90], axis=-1)
+    light = to_linear_xyz(rgb8, Encoding())
+    each = fit.correct(light, to_mm(fractions) if lit else None)
+    whole = fit.correct_picture(rgb8, Encoding(), to_mm if lit else None)
+    assert np.abs(whole - each).max() < SINGLE_PRECISION
+
+
+def to_mm(fractions: Floats) -> Floats:
+    """A place of 80 × 60 mm a little askew on the sheet."""
+    x, y = fractions[..., 0], fractions[..., 1]
+    return np.stack([60 + 80 * x + 3 * y, 90 + 60 * y - 2 * x + 4 * x * y], axis=-1)

@@ -7,6 +7,7 @@ import pytest
 
 from builder.measure.decode import (
     find_clipped,
+    find_colours,
     is_clipped,
     linear_tables,
     rgb_to_xyz_of,
@@ -84,3 +85,15 @@ def test_single_pixels_at_the_end_are_noise_and_stay() -> None:
     picture[::4, ::4] = 255
     assert not find_clipped(picture).any()
     assert is_clipped(picture).sum() == 9
+
+
+@pytest.mark.parametrize(("low", "high"), [(0, 256), (120, 131), (7, 8)])
+def test_every_colour_of_a_picture_is_found_once(low: int, high: int) -> None:
+    rng = np.random.default_rng(low)
+    rgb8 = rng.integers(low, high, (40, 60, 3), dtype=np.uint8)
+    grey = np.repeat(rng.integers(0, 256, (40, 60, 1), dtype=np.uint8), 3, axis=2)
+    for picture in (rgb8, grey, np.minimum(grey, (255, 200, 90)).astype(np.uint8)):
+        colours, which = find_colours(picture)
+        assert np.array_equal(colours[which], picture)
+        assert len(np.unique(colours, axis=0)) == len(colours)
+        assert set(which.ravel()) == set(range(len(colours)))
