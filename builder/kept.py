@@ -9,7 +9,7 @@ the digest decides.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, MutableMapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,11 +20,14 @@ from builder.digests import digest_file
 from builder.errors import Problem
 from builder.records.photo import CardReport, Picture, Reading, SheetReport
 
-_TABLE = """
+_SEEN_TABLE = """
 create table if not exists seen (
     path text primary key, size integer not null, time_ns integer not null,
     sha256 text not null, fingerprint text not null, found text not null
 ) without rowid
+"""
+_WORKED_TABLE = """
+create table if not exists worked (question text primary key, answer text not null) without rowid
 """
 
 
@@ -106,6 +109,21 @@ class Kept:
         )
         return {path: (sha256, Stamp(size, time)) for path, sha256, size, time in rows}
 
+    @contextmanager
+    def at_once(self) -> Iterator[None]:
+        """What is kept within reaches the disk together, or not at all."""
+        self._connection.execute("begin")
+        try:
+            yield
+        except BaseException:
+            self._connection.execute("rollback")
+            raise
+        self._connection.execute("commit")
+
+    def worked(self) -> Worked:
+        """Answers of long sums, by the digest of their question."""
+        return Worked(self._connection)
+
     def forget_all_but(self, paths: Iterable[str]) -> None:
         """Drop rows of photographs that are gone."""
         wanted = set(paths)
@@ -113,6 +131,41 @@ class Kept:
         self._connection.executemany(
             "delete from seen where path = ?", [(path,) for path in held if path not in wanted]
         )
+
+
+class Worked(MutableMapping[str, str]):
+    """The table of answers. Those that a run did not ask for can be dropped after it."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+        self._asked: set[str] = set()
+
+    def __getitem__(self, key: str) -> str:
+        row = self._connection.execute(
+            "select answer from worked where question = ?", (key,)
+        ).fetchone()
+        if row is None:
+            raise KeyError(key)
+        self._asked.add(key)
+        return str(row[0])
+
+    def __setitem__(self, key: str, answer: str) -> None:
+        self._asked.add(key)
+        self._connection.execute("insert or replace into worked values (?, ?)", (key, answer))
+
+    def __delitem__(self, key: str) -> None:
+        self._connection.execute("delete from worked where question = ?", (key,))
+
+    def __iter__(self) -> Iterator[str]:
+        return (row[0] for row in self._connection.execute("select question from worked"))
+
+    def __len__(self) -> int:
+        return int(self._connection.execute("select count(*) from worked").fetchone()[0])
+
+    def forget_unasked(self) -> None:
+        """Drop every answer that was neither asked for nor given since the table was opened."""
+        for key in [key for key in self if key not in self._asked]:
+            del self[key]
 
 
 @contextmanager
@@ -135,7 +188,8 @@ def open_kept(folder: Path, root: Path) -> Iterator[Kept]:
 def _connect(file: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(file, timeout=30, isolation_level=None)
     try:
-        connection.execute(_TABLE)
+        connection.execute(_SEEN_TABLE)
+        connection.execute(_WORKED_TABLE)
     except sqlite3.DatabaseError:
         connection.close()
         raise

@@ -25,6 +25,7 @@ from builder.records.settings import Settings, SetUp
 from builder.records.zones import place_zones
 from builder.relate.find import find_findings
 from builder.relate.findings import Findings
+from builder.relate.memory import Memory
 
 Progress = Callable[[int, int], None]
 T = TypeVar("T")
@@ -32,6 +33,8 @@ R = TypeVar("R")
 
 #: Fewer photographs than this are seen in this process: starting others takes longer.
 _WORTH_SHARING = 8
+#: The rooms whose code what is seen of a photograph depends on.
+SIGHT = ("look", "measure", "observing")
 
 
 @dataclass(frozen=True)
@@ -77,12 +80,13 @@ def gather(
     with open_kept(store, root) as kept:
         seen, opened = _see_all(tasks, kept, progress, wanted)
         kept.forget_all_but(task.photo.path for task in tasks)
-    observations = tuple(
-        Observation(task.photo, found.picture, found.card, found.readings, found.sheet)
-        for task, found in zip(tasks, seen, strict=True)
-        if found is not None and found.picture is not None
-    )
-    findings = find_findings(library, observations, today)
+        observations = tuple(_observe(tasks, seen))
+        with kept.at_once():
+            worked = kept.worked()
+            memory = Memory(worked, code_digest("measure", "relate"))
+            findings = find_findings(library, observations, today, memory)
+            if wanted is None:
+                worked.forget_unasked()
     unseen = tuple(found.problem for found in seen if found is not None and found.problem)
     filed = ledger.standing()
     problems: set[Problem] = {
@@ -101,6 +105,12 @@ def gather(
         len(tasks) - opened,
         sum(photo.path not in filed for photo in library.photos),
     )
+
+
+def _observe(tasks: Sequence[Task], seen: Sequence[Seen | None]) -> Iterator[Observation]:
+    for task, found in zip(tasks, seen, strict=True):
+        if found is not None and found.picture is not None:
+            yield Observation(task.photo, found.picture, found.card, found.readings, found.sheet)
 
 
 def _read_ledger(root: Path) -> tuple[Ledger, tuple[Problem, ...]]:
@@ -188,7 +198,7 @@ def _see_all(
 ) -> tuple[tuple[Seen | None, ...], int]:
     """What is seen of each task, in order, and how many photographs were opened for it; None where
     nothing is kept and it is not of a piece ``wanted``."""
-    code = _code_digest()
+    code = code_digest(*SIGHT)
     found: dict[int, Seen] = {}
     fresh: list[tuple[int, Task, Stamp, str]] = []
     for index, task in enumerate(tasks):
@@ -196,7 +206,7 @@ def _see_all(
             stamp = Stamp.of(task.root / task.photo.path)
         except OSError:
             stamp = Stamp(-1, -1)  # gone since it was listed; seeing it says so
-        fingerprint = _fingerprint(task, code)
+        fingerprint = fingerprint_of(task, code)
         recalled = kept.recall(task.photo.path, stamp, fingerprint)
         if recalled is not None and _made(recalled, task.pictures):
             found[index] = recalled
@@ -235,7 +245,7 @@ def _made(seen: Seen, pictures: Path) -> bool:
     )
 
 
-def _fingerprint(task: Task, code: str) -> str:
+def fingerprint_of(task: Task, code: str) -> str:
     """Names everything but the file itself that what is seen depends on."""
     photo: PhotoFile = task.photo
     settings = task.settings
@@ -254,13 +264,9 @@ def _fingerprint(task: Task, code: str) -> str:
     return digest_bytes(repr(parts).encode())
 
 
-def _code_digest() -> str:
-    """The digest of the code that sees: results made by other code are made again."""
+def code_digest(*rooms: str) -> str:
+    """The digest of the code of some rooms: results made by other code are made again."""
     here = Path(__file__).parent
-    files = [
-        file
-        for folder in ("look", "measure", "observing")
-        for file in sorted((here / folder).glob("*.py"))
-    ]
+    files = [file for folder in rooms for file in sorted((here / folder).glob("*.py"))]
     files += [here / name for name in ("records/jig.py", "records/photo.py", "smooth.py")]
     return digest_bytes("".join(map(digest_file, files)).encode())

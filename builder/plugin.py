@@ -120,7 +120,11 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         if ours is None:
             return markdown
         # The theme prints titles as they are, so they are escaped here.
-        page.meta = {"title": escape(ours.title), "hide": ["navigation", "toc"]}
+        page.meta = {
+            "title": escape(ours.title),
+            "hide": ["navigation", "toc"],
+            "search": {"exclude": True},  # ours are put in when all is built, an entry a page
+        }
         return ""
 
     def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import numpy.typing as npt
 
 from builder.measure.arrays import Floats
+from builder.records.photo import Lab
 
 
 def delta_e_76(lab1: npt.ArrayLike, lab2: npt.ArrayLike) -> Floats:
@@ -66,3 +69,42 @@ def delta_e_2000(lab1: npt.ArrayLike, lab2: npt.ArrayLike) -> Floats:
     tL, tC, tH = dL / S_L, dC / S_C, dH / S_H
     # The cross term can bring the sum a rounding error below nought.
     return np.asarray(np.sqrt(np.maximum(tL**2 + tC**2 + tH**2 + R_T * tC * tH, 0.0)))  # (22)
+
+
+def delta_e_2000_of(lab1: Lab, lab2: Lab) -> float:
+    """ΔE00 of two colours alone: :func:`delta_e_2000` without arrays, which for one pair take
+    thirty times as long as the sums. Lines and equation numbers are the same."""
+    (L1, a1, b1), (L2, a2, b2) = lab1, lab2
+    C_mean7 = ((math.hypot(a1, b1) + math.hypot(a2, b2)) / 2) ** 7  # (2), (3)
+    G = 0.5 * (1 - math.sqrt(C_mean7 / (C_mean7 + 25.0**7)))  # (4)
+    a1, a2 = (1 + G) * a1, (1 + G) * a2  # (5)
+    C1, C2 = math.hypot(a1, b1), math.hypot(a2, b2)  # (6)
+    h1, h2 = math.degrees(math.atan2(b1, a1)) % 360, math.degrees(math.atan2(b2, a2)) % 360  # (7)
+
+    dL, dC = L2 - L1, C2 - C1  # (8), (9)
+    step, both = h2 - h1, h1 + h2
+    if C1 * C2 == 0:
+        dh, h_mean = 0.0, both
+    elif abs(step) <= 180:
+        dh, h_mean = step, both / 2
+    else:
+        dh = step - math.copysign(360, step)  # (10)
+        h_mean = (both + 360) / 2 if both < 360 else (both - 360) / 2  # (14)
+    dH = 2 * math.sqrt(C1 * C2) * math.sin(math.radians(dh) / 2)  # (11)
+
+    L_mean, C_mean = (L1 + L2) / 2, (C1 + C2) / 2  # (12), (13)
+    T = (
+        1
+        - 0.17 * math.cos(math.radians(h_mean - 30))
+        + 0.24 * math.cos(math.radians(2 * h_mean))
+        + 0.32 * math.cos(math.radians(3 * h_mean + 6))
+        - 0.20 * math.cos(math.radians(4 * h_mean - 63))
+    )  # (15)
+    turn = 30 * math.exp(-(((h_mean - 275) / 25) ** 2))  # (16)
+    R_C = 2 * math.sqrt(C_mean**7 / (C_mean**7 + 25.0**7))  # (17)
+    S_L = 1 + 0.015 * (L_mean - 50) ** 2 / math.sqrt(20 + (L_mean - 50) ** 2)  # (18)
+    S_C = 1 + 0.045 * C_mean  # (19)
+    S_H = 1 + 0.015 * C_mean * T  # (20)
+    R_T = -math.sin(math.radians(2 * turn)) * R_C  # (21)
+    tL, tC, tH = dL / S_L, dC / S_C, dH / S_H
+    return math.sqrt(max(tL**2 + tC**2 + tH**2 + R_T * tC * tH, 0.0))  # (22)

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 
 import numpy as np
 
 from builder.measure.arrays import Floats
-from builder.measure.difference import delta_e_2000
+from builder.measure.difference import delta_e_2000, delta_e_2000_of
 from builder.measure.noise import U_OTHER_LIGHT, u_of_difference, u_of_neighbours
 from builder.measure.spaces import lab_to_xyz, xyz_to_lab
 from builder.records.photo import CardReport, Lab, Reading
@@ -40,6 +41,7 @@ def pair_up(first: CardReport, second: CardReport) -> tuple[Floats, Floats] | No
     return np.array([one[name] for name in names]), np.array([two[name] for name in names])
 
 
+@lru_cache(maxsize=2**14)
 def stray_of_card(first: CardReport, second: CardReport) -> float | None:
     """Root mean square ΔE00 of the card's patches between two photographs, None where they have too
     few in common."""
@@ -49,6 +51,7 @@ def stray_of_card(first: CardReport, second: CardReport) -> float | None:
     return float(np.sqrt(np.mean(delta_e_2000(*pairs) ** 2)))
 
 
+@lru_cache(maxsize=2**14)  # the same two looks are held against each other again and again
 def u_of_change(
     first: tuple[Reading, CardReport | None],
     second: tuple[Reading, CardReport | None],
@@ -85,7 +88,8 @@ def stray_of_paper(first: CardReport | None, second: CardReport | None, lab: Lab
     if first is None or second is None or first.paper is None or second.paper is None:
         return 0.0
     turned = lab_to_xyz(second.paper) / lab_to_xyz(first.paper)
-    return float(delta_e_2000(np.asarray(lab), xyz_to_lab(lab_to_xyz(lab) * turned)))
+    L, a, b = xyz_to_lab(lab_to_xyz(lab) * turned).tolist()
+    return delta_e_2000_of(lab, (L, a, b))
 
 
 def is_unlike(first: CardReport, second: CardReport) -> bool:

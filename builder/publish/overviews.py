@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -17,6 +18,9 @@ from builder.relate.findings import Difference, Failure, Findings, Look, Strand,
 from builder.relate.strands import name_strand
 from builder.relate.wording import say_factor
 
+#: Of more strands than these under one verdict, only those looked at last are drawn: a page of
+#: thousands of film strips is of no use to anyone.
+AGED_SHOWN = 24
 RECHECKS_SHOWN = 6
 
 
@@ -63,6 +67,20 @@ class Fault:
     differs: tuple[tuple[str, str, str], ...]
     covered: str = ""
     instead_covered: str = ""
+
+
+@dataclass(frozen=True)
+class Aged:
+    """The strands of one verdict: ``stories`` of those that are drawn, and the ``others``."""
+
+    title: str
+    kind: str
+    stories: tuple[tuple[Subject, Story], ...]
+    others: tuple[tuple[Subject, Strand], ...]
+
+    @property
+    def count(self) -> int:
+        return len(self.stories) + len(self.others)
 
 
 @dataclass(frozen=True)
@@ -122,21 +140,36 @@ def list_rechecks(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[
     return tuple(found.values())
 
 
-def list_ageing(
-    findings: Findings, subjects: Mapping[str, Subject]
-) -> tuple[tuple[str, str, tuple[tuple[Subject, Story], ...]], ...]:
-    """Every strand that was looked at twice, under its verdict: title, class, stories."""
-    told: dict[Verdict, list[tuple[Subject, Story]]] = {}
+def list_ageing(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[Aged, ...]:
+    """Every strand that was looked at twice, under its verdict."""
+    told: dict[Verdict, list[tuple[Subject, Strand]]] = {}
     for strand in findings.strands:
         subject = subjects.get(strand.entry.piece.piece)
         if subject and strand.drifts:
-            story = tell_story(subject, strand, findings, zone_only=True)
-            told.setdefault(strand.verdict, []).append((subject, story))
+            told.setdefault(strand.verdict, []).append((subject, strand))
     return tuple(
-        (VERDICT_TITLES[verdict], VERDICT_CLASSES[verdict], tuple(told[verdict]))
+        _tell_aged(verdict, told[verdict], findings)
         for verdict in (Verdict.MOVED, Verdict.HELD, Verdict.CANNOT_TELL)
         if verdict in told
     )
+
+
+def _tell_aged(
+    verdict: Verdict, strands: Sequence[tuple[Subject, Strand]], findings: Findings
+) -> Aged:
+    def seen_last(at: int) -> dt.date:
+        latest = strands[at][1].latest
+        return latest.taken if latest and latest.taken else dt.date.min
+
+    by_day = sorted(range(len(strands)), key=lambda at: (seen_last(at), -at), reverse=True)
+    drawn = set(by_day[:AGED_SHOWN])
+    stories = tuple(
+        (subject, tell_story(subject, strand, findings, zone_only=True))
+        for at, (subject, strand) in enumerate(strands)
+        if at in drawn
+    )
+    others = tuple(pair for at, pair in enumerate(strands) if at not in drawn)
+    return Aged(VERDICT_TITLES[verdict], VERDICT_CLASSES[verdict], stories, others)
 
 
 def list_shelves(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[Shelf, ...]:

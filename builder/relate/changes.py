@@ -6,12 +6,14 @@ import math
 
 import numpy as np
 from numpy.typing import NDArray
+from pydantic import TypeAdapter
 
 from builder.measure.cells import sum_around
 from builder.measure.changes import find_changes
 from builder.measure.grids import read_grid
-from builder.records.photo import Box
-from builder.relate.findings import ChangeMap, Difference
+from builder.records.photo import Box, Grid
+from builder.relate.findings import ChangedSquares, ChangeMap, Difference
+from builder.relate.memory import Memory
 from builder.relate.places import ALL_BUT, MOST, WHOLE, name_place, name_point
 
 #: Beyond the threshold, a change is told in these two further steps of it: at 2.3, from 4.6 and
@@ -26,10 +28,11 @@ PATCH = 5
 SHIFT_SAID_MM = 1.0
 
 _Mask = NDArray[np.bool_]
+_SQUARES: TypeAdapter[ChangedSquares | None] = TypeAdapter(ChangedSquares | None)
 
 
 def map_change(
-    difference: Difference, threshold: float, box: Box | None = None
+    difference: Difference, threshold: float, memory: Memory, box: Box | None = None
 ) -> ChangeMap | None:
     """The change map of two looks; None where one of them was not taken in squares.
 
@@ -39,7 +42,20 @@ def map_change(
     second = difference.second.observation.picture.grid
     if first is None or second is None or first.mm != second.mm:
         return None
-    found = find_changes(read_grid(first), read_grid(second), difference.u, threshold)
+    u = difference.u
+    squares = memory.recall(
+        ("changed squares", first, second, u, threshold, box),
+        _SQUARES,
+        lambda: _find_squares(first, second, u, threshold, box),
+    )
+    return ChangeMap(**vars(squares), difference=difference) if squares else None
+
+
+def _find_squares(
+    first: Grid, second: Grid, u: float, threshold: float, box: Box | None
+) -> ChangedSquares | None:
+    """None where nothing of the box can be compared."""
+    found = find_changes(read_grid(first), read_grid(second), u, threshold)
     rows, columns = _part(found.compared.shape, box)
     own = _inside(found.compared.shape, box)[rows, columns]
     compared, moved, hidden = (
@@ -56,8 +72,7 @@ def map_change(
     largest_where = name_point(*at, compared)
     shift = first.mm * math.hypot(found.motion.down, found.motion.across)
     turn = math.degrees(found.motion.turn)
-    return ChangeMap(
-        difference=difference,
+    return ChangedSquares(
         mm=first.mm,
         levels=_write_levels(de00, compared, moved, hidden, steps),
         steps=steps,

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from builder.measure.difference import delta_e_2000
+from builder.measure.difference import delta_e_2000_of
 from builder.measure.noise import u_of_difference
 from builder.records.photo import ColourShare, Evidence, Lab, State
 from builder.relate.findings import Coverage, Look
@@ -112,7 +112,7 @@ def _shows_colour(look: Look) -> bool:
 
 
 def _nearest(lab: Lab, others: Sequence[Lab]) -> float:
-    return min((float(delta_e_2000(lab, other)) for other in others), default=float("inf"))
+    return min((delta_e_2000_of(lab, other) for other in others), default=float("inf"))
 
 
 def _say(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from builder.measure.difference import delta_e_2000
+from builder.measure.difference import delta_e_2000_of
 from builder.measure.grey_scale import grade_a05
 from builder.measure.repeats import u_of_change
 from builder.records.photo import Lab
@@ -36,7 +36,7 @@ def compare_looks(first: Look, second: Look) -> Difference:
 
 def de00(lab1: Lab, lab2: Lab) -> float:
     """CIEDE2000 of two colours."""
-    return float(delta_e_2000(lab1, lab2))
+    return delta_e_2000_of(lab1, lab2)
 
 
 def joint_u(first: Look, second: Look) -> float:

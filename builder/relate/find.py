@@ -16,6 +16,7 @@ from builder.relate.factors import list_factors
 from builder.relate.failures import find_instead, list_failures
 from builder.relate.filing import Attempt, file_photos, find_strays
 from builder.relate.findings import Findings, Strand
+from builder.relate.memory import Memory
 from builder.relate.pairs import find_near, find_pairs
 from builder.relate.repeats import find_repeats, find_singles
 from builder.relate.series import draw_series, find_rows
@@ -29,9 +30,13 @@ Story = tuple[tuple[Strand, ...], tuple[Problem, ...]]
 
 @undisturbed()
 def find_findings(
-    library: Library, observations: Sequence[Observation], today: dt.date
+    library: Library,
+    observations: Sequence[Observation],
+    today: dt.date,
+    memory: Memory | None = None,
 ) -> Findings:
-    """What ``observations`` of the ``library`` come to on the day ``today``.
+    """What ``observations`` of the ``library`` come to on the day ``today``; ``memory`` knows
+    answers of earlier runs.
 
     ``problems`` are those found here; the library's own stay with the library. The order of
     ``observations`` does not matter.
@@ -39,7 +44,7 @@ def find_findings(
     observations = sorted(observations, key=lambda o: o.file.path)
     filed = file_photos(library.entries, observations)
     strays, stray_problems = find_strays(observations, library.ledger)
-    drawn, problems = _draw_all(library, filed, strays, today)
+    drawn, problems = _draw_all(library, filed, strays, today, memory or Memory())
     ahead = list_planned(library.entries, library.photos)
     strands = [strand for strand in drawn if _key(strand) not in ahead]
     factors = [list_factors(strand, library.settings.tolerances) for strand in strands]
@@ -76,6 +81,7 @@ def _draw_all(
     filed: Mapping[Attempt, tuple[Observation, ...]],
     strays: Mapping[str, str],
     today: dt.date,
+    memory: Memory,
 ) -> Story:
     """Every strand of the library, and what to put right. A story in which another piece's
     photograph is found for sure is drawn once more without it."""
@@ -83,14 +89,14 @@ def _draw_all(
 
     def draw(entry: Entry, strays: Mapping[str, str]) -> Story:
         photos = filed.get((entry.piece.piece, entry.piece.attempt), ())
-        return draw_strands(entry, photos, strays, today, threshold)
+        return draw_strands(entry, photos, strays, today, threshold, memory)
 
     first = [draw(entry, strays) for entry in library.entries]
     among = [strand for drawn, _ in first for strand in drawn]
     strands: list[Strand] = []
     problems: list[Problem] = []
     for entry, (drawn, found) in zip(library.entries, first, strict=True):
-        strangers = find_strangers(drawn, among, threshold)
+        strangers = find_strangers(drawn, among, threshold, memory)
         problems.extend(stranger.as_problem() for stranger in strangers)
         sure = {one.observation.file.path: one.words for one in strangers if one.sure}
         if sure:

@@ -99,8 +99,8 @@ class Difference:
 
 
 @dataclass(frozen=True)
-class ChangeMap:
-    """Where a piece changed between the two looks of ``difference``, in squares of ``mm``.
+class ChangedSquares:
+    """Where a piece changed between two looks, in squares of ``mm``.
 
     ``levels``: one text a row, from the top, one sign a square: "-" not compared, "0" no change
     that can be told, "1" moved, "2" moved by ``steps[0]`` or more, "3" by ``steps[1]`` or more;
@@ -110,7 +110,6 @@ class ChangeMap:
     piece lay in the later photograph as against the earlier.
     """
 
-    difference: Difference
     mm: float
     levels: tuple[str, ...]
     steps: tuple[float, float]
@@ -122,6 +121,13 @@ class ChangeMap:
     shift_mm: float
     turn: float
     words: str
+
+
+@dataclass(frozen=True)
+class ChangeMap(ChangedSquares):
+    """The squares that changed between the two looks of ``difference``."""
+
+    difference: Difference
 
 
 @dataclass(frozen=True)

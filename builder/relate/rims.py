@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from builder.measure.difference import delta_e_2000
+from builder.measure.difference import delta_e_2000_of
 from builder.records.photo import Reading
 from builder.relate.directions import name_direction
 from builder.relate.findings import Rim
@@ -16,7 +16,7 @@ def compare_rim(reading: Reading) -> Rim | None:
     """
     if reading.edge is None or reading.centre is None or reading.withheld:
         return None
-    de00 = float(delta_e_2000(reading.centre, reading.edge))
+    de00 = delta_e_2000_of(reading.centre, reading.edge)
     u = reading.u if reading.u_own is None else reading.u_own
     direction = name_direction(reading.centre, reading.edge, u)
     if de00 <= u:

@@ -17,6 +17,7 @@ from builder.relate.dating import date_photo
 from builder.relate.differences import compare_looks
 from builder.relate.findings import Look, Strand
 from builder.relate.looks import colour_looks, doubt_bare, draw_looks, find_contradictions
+from builder.relate.memory import Memory
 from builder.relate.rims import compare_rim
 from builder.relate.synonyms import BARE, FINISH_SEALS, name_sealant
 from builder.relate.timeline import Timeline, draw_timeline, sealant_of
@@ -31,12 +32,14 @@ def draw_strands(
     strays: Mapping[str, str],
     today: dt.date,
     threshold: float,
+    memory: Memory | None = None,
 ) -> tuple[tuple[Strand, ...], tuple[Problem, ...]]:
     """One strand for each zone of an attempt, or one for the whole piece, and what to put right."""
+    memory = memory or Memory()
     began = draw_timeline(entry.piece).started
     dated = [(o, date_photo(o, entry, began, today)) for o in observations]
     problems = [p for o, day in dated if o.file.path not in strays for p in day.problems]
-    turned = {found.observation.file.path: found for found in find_turned(dated, strays)}
+    turned = {found.observation.file.path: found for found in find_turned(dated, strays, memory)}
     problems.extend(found.as_problem() for found in turned.values())
     zoned = bool(entry.piece.zones)
     unlike = {path: found.words for path, found in turned.items() if zoned or found.way is None}
@@ -52,7 +55,7 @@ def draw_strands(
         elif zone is None and name_sealant(sealant_of(entry.piece, zone).kind.written) == BARE:
             looks, doubts = doubt_bare(looks, entry)
             problems.extend(doubts)
-        strand = _draw_strand(entry, zone, looks, timeline, watched_sealed, threshold)
+        strand = _draw_strand(entry, zone, looks, timeline, watched_sealed, threshold, memory)
         strands.append(withhold_map(strand, turned))
     return tuple(strands), tuple(sorted(set(problems)))
 
@@ -83,6 +86,7 @@ def _draw_strand(
     timeline: Timeline,
     sealed: bool,
     threshold: float,
+    memory: Memory,
 ) -> Strand:
     chosen = _find_fresh(looks, timeline, sealed) or _find_baseline(looks, timeline, sealed)
     looks = _look_closely(colour_looks(looks, chosen, _written_share(entry)))
@@ -117,7 +121,7 @@ def _draw_strand(
         verdict_words=say_verdict(latest, threshold, missing),
         visible=find_visible_change(sure, threshold),
         missing=missing,
-        change=map_change(latest, threshold, _box_of(entry, zone)) if latest else None,
+        change=map_change(latest, threshold, memory, _box_of(entry, zone)) if latest else None,
     )
 
 

@@ -20,11 +20,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from builder.errors import Problem
-from builder.measure.turning import find_way, read_pattern
 from builder.records.photo import DateFrom, Evidence, Lab, Light, Observation, State
 from builder.relate.differences import de00, joint_u
 from builder.relate.findings import Look, Strand
 from builder.relate.looks import COLOUR_LOST
+from builder.relate.memory import Memory
+from builder.relate.ways import compare_lie
 
 #: So many visible thresholds beyond the noise is far: between two looks that agree, and where no
 #: look follows (or goes before) that could bear out a true change.
@@ -106,7 +107,7 @@ class Stranger:
 
 
 def find_strangers(
-    asked: Sequence[Strand], among: Sequence[Strand], threshold: float
+    asked: Sequence[Strand], among: Sequence[Strand], threshold: float, memory: Memory
 ) -> tuple[Stranger, ...]:
     """The photographs of the ``asked`` strands whose colour is that of another piece ``among`` the
     strands of the library, and far from their own; ``threshold`` the visible ΔE00."""
@@ -115,12 +116,12 @@ def find_strangers(
         for look in strand.looks:
             if _kind_of(look, strand):
                 by_photo[look.observation.file.path].append((strand, look))
-    found = (_judge(seen, among, threshold) for seen in by_photo.values())
+    found = (_judge(seen, among, threshold, memory) for seen in by_photo.values())
     return tuple(stranger for stranger in found if stranger is not None)
 
 
 def _judge(
-    seen: Sequence[tuple[Strand, Look]], among: Sequence[Strand], threshold: float
+    seen: Sequence[tuple[Strand, Look]], among: Sequence[Strand], threshold: float, memory: Memory
 ) -> Stranger | None:
     """Zone by zone: every zone must lie far from its own, and the other piece fit all of them."""
     look, piece = seen[0][1], seen[0][0].entry.piece.piece
@@ -129,7 +130,7 @@ def _judge(
     if len(measured) < len(own):
         return None
     far = all(one.far for one in measured)
-    strange = _is_strange(look, [other for one in measured for other in one.beside])
+    strange = _is_strange(look, [other for one in measured for other in one.beside], memory)
     if strange is False or not (far or strange):
         return None
     away = min(one.away for one in measured)
@@ -142,7 +143,7 @@ def _judge(
         (Rival(name, max(one[name].away for one in fits)) for name in common),
         key=lambda rival: (rival.de00, rival.piece),
     )
-    faced = [r for r in rivals if _is_strange(look, fits[0][r.piece].beside) is False]
+    faced = [r for r in rivals if _is_strange(look, fits[0][r.piece].beside, memory) is False]
     if faced:
         sign = Sign.BOTH if far else Sign.PATTERN
         return Stranger(look.observation, away, tuple(faced), sign)
@@ -261,7 +262,7 @@ def _shown(look: Look) -> Iterator[Lab]:
     )
 
 
-def _is_strange(look: Look, others: Sequence[Look]) -> bool | None:
+def _is_strange(look: Look, others: Sequence[Look], memory: Memory) -> bool | None:
     """Whether its pattern is in none of the others, however it lies; None where that cannot be
     told: no squares, or bare metal, whose grain says nothing of the blank."""
     one = look.observation.picture.grid
@@ -273,8 +274,7 @@ def _is_strange(look: Look, others: Sequence[Look]) -> bool | None:
     ]
     if one is None or not grids or look.state in _METAL:
         return None
-    pattern = read_pattern(one)
-    return all(find_way(read_pattern(grid), pattern) is None for grid in grids)
+    return all(compare_lie(grid, one, memory) is None for grid in grids)
 
 
 def _possessive(piece: str) -> str:

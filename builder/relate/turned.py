@@ -11,11 +11,12 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from builder.errors import Problem
-from builder.measure.arrays import Floats
-from builder.measure.turning import Way, find_way, read_pattern
-from builder.records.photo import Light, Observation, State
+from builder.measure.turning import Way
+from builder.records.photo import Grid, Light, Observation, State
 from builder.relate.dating import Dated
 from builder.relate.findings import Strand
+from builder.relate.memory import Memory
+from builder.relate.ways import compare_lie
 
 #: So many of the photographs before are asked in turn: a coat of limewash hides the pattern of one.
 ASKED = 2
@@ -67,12 +68,14 @@ _REMEDIES = {
 }
 
 
-def find_turned(shots: Sequence[Shot], strays: Container[str]) -> tuple[Turned, ...]:
+def find_turned(
+    shots: Sequence[Shot], strays: Container[str], memory: Memory
+) -> tuple[Turned, ...]:
     """Those of one attempt's photographs in which it does not lie as in those before them, or which
     show its back; by day. ``strays`` are paths of photographs to be passed over."""
     faces = sorted(
         (
-            _Face(observation, dated.taken, read_pattern(grid))
+            _Face(observation, dated.taken, grid)
             for observation, dated in shots
             if (grid := observation.picture.grid) is not None
             and observation.file.path not in strays
@@ -87,7 +90,7 @@ def find_turned(shots: Sequence[Shot], strays: Container[str]) -> tuple[Turned, 
     for face in faces:
         if face.observation.file.side != "front":
             continue
-        turned = _judge(face, upright[-ASKED:][::-1], backs)
+        turned = _judge(face, upright[-ASKED:][::-1], backs, memory)
         if turned is None:
             upright.append(face)
         else:
@@ -117,16 +120,18 @@ def withhold_map(strand: Strand, turned: Mapping[str, Turned]) -> Strand:
 class _Face:
     observation: Observation
     day: dt.date | None
-    pattern: Floats
+    grid: Grid
 
     @property
     def path(self) -> str:
         return self.observation.file.path
 
 
-def _judge(face: _Face, upright: Sequence[_Face], backs: Sequence[_Face]) -> Turned | None:
+def _judge(
+    face: _Face, upright: Sequence[_Face], backs: Sequence[_Face], memory: Memory
+) -> Turned | None:
     for other in upright:
-        way = find_way(other.pattern, face.pattern)
+        way = compare_lie(other.grid, face.grid, memory)
         if way is Way.UPRIGHT:
             return None
         if way is not None:
@@ -134,7 +139,7 @@ def _judge(face: _Face, upright: Sequence[_Face], backs: Sequence[_Face]) -> Tur
     # Both bare faces of a blank bear the grain of one sheet of metal.
     asked = backs if upright and face.observation.file.state not in _METAL else ()
     for back in asked:
-        if find_way(back.pattern, face.pattern) not in (None, Way.MIRRORED):
+        if compare_lie(back.grid, face.grid, memory) not in (None, Way.MIRRORED):
             return Turned(face.observation, None, back.observation, back.day)
     return None
 

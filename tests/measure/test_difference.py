@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from skimage.color import deltaE_ciede2000
 
 from builder.measure.arrays import Floats
-from builder.measure.difference import delta_e_76, delta_e_2000
+from builder.measure.difference import delta_e_76, delta_e_2000, delta_e_2000_of
 from builder.measure.spaces import White, xyz_to_lab
 from tests.measure.tables import read_columns
 from tests.reference import colour
@@ -40,6 +40,21 @@ def test_all_published_pairs_come_out_in_both_orders() -> None:
     assert len(published) == 34
     assert np.abs(delta_e_2000(first, second) - published[:, 0]).max() <= SHARMA
     assert np.abs(delta_e_2000(second, first) - published[:, 0]).max() <= SHARMA
+
+
+def test_one_pair_alone_comes_out_as_in_arrays() -> None:
+    first, second, published = read_columns(
+        "ciede2000.csv", ("L1", "a1", "b1"), ("L2", "a2", "b2"), ("dE00",)
+    )
+    for one, two, (de00,) in zip(first.tolist(), second.tolist(), published.tolist(), strict=True):
+        assert abs(delta_e_2000_of(one, two) - de00) <= SHARMA
+        assert abs(delta_e_2000_of(two, one) - de00) <= SHARMA
+    first, second = random_pairs()
+    alone = [delta_e_2000_of(a, b) for a, b in zip(first.tolist(), second.tolist(), strict=True)]
+    assert np.abs(delta_e_2000(first, second) - alone).max() <= LIBRARIES
+    assert delta_e_2000_of((50, 0, 0), (60, 0, 0)) == pytest.approx(
+        float(delta_e_2000((50, 0, 0), (60, 0, 0))), abs=LIBRARIES
+    )
 
 
 def test_the_published_jump_across_the_hue_break_is_there() -> None:

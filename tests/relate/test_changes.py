@@ -12,6 +12,7 @@ from builder.measure.grids import make_grid
 from builder.records.photo import Grid, Observation, State
 from builder.relate.changes import map_change
 from builder.relate.findings import ChangeMap, Difference
+from builder.relate.memory import Memory
 from tests.measure.plates import (
     BROWN,
     GREEN,
@@ -116,5 +117,5 @@ def test_the_noise_of_the_difference_counts() -> None:
     ]
     strand = strand_of(find((entry_of(**TOLD),), shots), "SH-901")
     difference: Difference = strand.drifts[-1]
-    loud = map_change(replace(difference, u=20.0), THRESHOLD)
+    loud = map_change(replace(difference, u=20.0), THRESHOLD, Memory())
     assert loud is not None and loud.share == 0
