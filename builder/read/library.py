@@ -22,6 +22,7 @@ from builder.records.library import Library
 from builder.records.photo import PhotoFile
 from builder.records.piece import Entry
 from builder.records.settings import Settings
+from builder.records.words import AUDIENCES
 
 
 @dataclass
@@ -149,7 +150,8 @@ def _read_folder(path: Path, file: str, home: Path, settings: Settings, found: _
             )
         )
         return
-    read = read_sidecar(sidecar, name, path.name, settings.limits.sidecar_bytes)
+    audiences = {*AUDIENCES, *(audience.name for audience in settings.audiences)}
+    read = read_sidecar(sidecar, name, path.name, settings.limits.sidecar_bytes, sorted(audiences))
     found.problems += read.problems
     found.attempts[path] = read.attempts
     if not read.attempts:

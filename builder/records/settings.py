@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 
 from builder.errors import Problem
+from builder.records.audiences import BUILT_IN, Audience
 from builder.records.photo import Box, Lab, Quad
 from builder.records.spans import Span
 
@@ -81,7 +82,8 @@ class Settings:
     ``problems`` are those of the settings that do not stop the run (a card that cannot be used).
     ``rechecks``: when a piece is looked at again, counted from the day its watch opens, rising;
     then yearly. ``rechecks_heat``: heat colours also then. Both: common practice, no source.
-    ``tolerances``: which numbers of two records are the same.
+    ``tolerances``: which numbers of two records are the same. ``audiences``: those a site can be
+    made for.
     """
 
     title: str = "Patinarium"
@@ -106,9 +108,13 @@ class Settings:
     )
     rechecks_heat: tuple[Span, ...] = (Span(days=3), Span(days=7))
     tolerances: Tolerances = Tolerances()
+    audiences: tuple[Audience, ...] = BUILT_IN
     today: dt.date | None = None
     limits: Limits = field(default_factory=Limits)
     problems: tuple[Problem, ...] = ()
 
     def setup_named(self, name: str) -> SetUp | None:
         return next((setup for setup in self.setups if setup.name == name), None)
+
+    def audience_named(self, name: str) -> Audience | None:
+        return next((one for one in self.audiences if one.name == name), None)
