@@ -27,14 +27,17 @@ from builder.read.settings import read_settings_file
 from builder.said import (
     DONE,
     PROBLEMS,
+    align,
     count_left_out,
     find_settings,
+    for_option,
     library_argument,
     print_problems,
     said,
     show_progress,
     today_option,
 )
+from builder.telling import choose_audience, list_shown, say_left_out, tell
 
 # The theme speaks of its own future on standard error at import; a maker need not read it.
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
@@ -73,41 +76,55 @@ def start(folder: Path, title: str) -> None:
 @cli.command()
 @library_argument
 @today_option
-def check(library: Path, today: dt.date | None) -> None:
+@for_option
+def check(library: Path, today: dt.date | None, audience: str) -> None:
     """Say what is to be put right in LIBRARY, and build nothing.
+
+    With --for, what those would be shown, and what would be left out for them.
 
     \b
     Example: patinarium check my-library
+             patinarium check my-library --for clients
     """
     with said():
         settings = read_settings_file(find_settings(library).parent)
+        wanted = choose_audience(audience, settings)
         with show_progress() as progress:
             gathered = gather(library, settings, choose_day(today, settings), progress)
         print_problems(gathered.findings.problems)
         click.echo(_sum_up(gathered))
+        if audience:
+            told = tell(gathered.findings, wanted)
+            for line in align(list_shown(gathered.findings, told)):
+                click.echo(line)
+            click.echo(say_left_out(gathered.findings, told))
         sys.exit(PROBLEMS if count_left_out(gathered.findings.problems) else DONE)
 
 
 @cli.command()
 @library_argument
 @today_option
+@for_option
 @click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
-def build(library: Path, today: dt.date | None, strict: bool) -> None:
+def build(library: Path, today: dt.date | None, audience: str, strict: bool) -> None:
     """Build LIBRARY's site: searchable, offline, opened by double-click.
 
     The last good site stays until the new one is whole. Unchanged photographs are not read again.
+    With --for, a site of its own that lacks what those are not shown: site-for-clients.
 
     \b
     Example: patinarium build my-library
+             patinarium build my-library --for clients
     """
     with said():
-        config, plugin = _mkdocs(library, today)
+        config, plugin = _mkdocs(library, today, audience)
         with show_progress() as progress:
             plugin.progress = progress
             _make_site(config, plugin)
         gathered: Gathered = plugin.gathered
         print_problems(gathered.findings.problems)
         click.echo(_sum_up(gathered))
+        click.echo(say_left_out(gathered.findings, plugin.told))
         click.echo(f"Open {(plugin.site / 'index.html').resolve()}")
         sys.exit(PROBLEMS if strict and gathered.findings.problems else DONE)
 
@@ -115,9 +132,12 @@ def build(library: Path, today: dt.date | None, strict: bool) -> None:
 @cli.command()
 @library_argument
 @today_option
+@for_option
 @click.option("--port", default=8000, show_default=True, help="Port on this machine.")
 @click.option("--open/--no-open", "open_browser", default=True, help="Open a browser.")
-def preview(library: Path, today: dt.date | None, port: int, open_browser: bool) -> None:
+def preview(
+    library: Path, today: dt.date | None, audience: str, port: int, open_browser: bool
+) -> None:
     """Show LIBRARY in a browser and follow each saved change.
 
     Seen by this machine alone. Stop with Ctrl-C.
@@ -129,6 +149,7 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
         file = find_settings(library)
         from mkdocs.commands.serve import serve
 
+        os.environ["PATINARIUM_FOR"] = choose_audience(audience, read_settings_file(library)).name
         if today:
             os.environ["PATINARIUM_TODAY"] = today.isoformat()
         logging.getLogger("mkdocs").setLevel(logging.INFO)
@@ -172,10 +193,10 @@ def main() -> None:
     cli(prog_name="patinarium")
 
 
-def _mkdocs(library: Path, today: dt.date | None) -> tuple[Any, Any]:
+def _mkdocs(library: Path, today: dt.date | None, audience: str) -> tuple[Any, Any]:
     """The site generator's settings and our plugin in them."""
     file = find_settings(library)
-    read_settings_file(library)
+    choose_audience(audience, read_settings_file(library))
     from mkdocs.config import load_config
     from mkdocs.exceptions import ConfigurationError
 
@@ -194,7 +215,7 @@ def _mkdocs(library: Path, today: dt.date | None) -> tuple[Any, Any]:
             )
         ) from error
     plugin: Any = config.plugins["patinarium"]
-    plugin.today = today
+    plugin.today, plugin.audience = today, audience
     return config, plugin
 
 

@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from builder.publish.history import VERDICT_CLASSES, VERDICT_TITLES, Story, tell_story
 from builder.publish.pictures import Shown
 from builder.publish.series_page import FACTOR_TITLES
-from builder.publish.shares import KEPT_PRIVATE, hides, list_secrets
 from builder.publish.subjects import Subject
+from builder.records.audiences import KEPT_PRIVATE
 from builder.records.photo import Evidence, State
 from builder.relate.findings import Difference, Failure, Findings, Look, Strand, Verdict
 from builder.relate.strands import name_strand
 from builder.relate.wording import say_factor
+from builder.telling import hides
 
 RECHECKS_SHOWN = 6
 
@@ -137,14 +138,11 @@ def list_ageing(
 
 def list_shelves(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[Shelf, ...]:
     """What did not work, by cause; a cause nobody knows comes last."""
-    secrets = list_secrets(findings.library.entries)
     shelves: dict[str, list[Fault]] = {}
     for failure in findings.failures:
         subject = subjects.get(failure.entry.piece.piece)
         if subject:
-            shelves.setdefault(failure.cause, []).append(
-                _fault(failure, subject, subjects, secrets)
-            )
+            shelves.setdefault(failure.cause, []).append(_fault(failure, subject, subjects))
     return tuple(
         Shelf(cause, tuple(shelves[cause])) for cause in sorted(shelves, key=_known_causes_first)
     )
@@ -154,12 +152,7 @@ def _known_causes_first(cause: str) -> tuple[bool, str]:
     return cause.lower() in {"unknown", "cause not recorded", "not recorded", "none", ""}, cause
 
 
-def _fault(
-    failure: Failure,
-    subject: Subject,
-    subjects: Mapping[str, Subject],
-    secrets: Mapping[int, frozenset[str]],
-) -> Fault:
+def _fault(failure: Failure, subject: Subject, subjects: Mapping[str, Subject]) -> Fault:
     piece = failure.entry.piece
     seen = (
         ", ".join(part.words() for part in (c.what, c.where) if part.given)
@@ -171,24 +164,22 @@ def _fault(
     return Fault(
         subject,
         subject.show(subject.leading),
-        "" if "notes" in subject.withheld else failure.words.rstrip(" .;"),
+        failure.words.rstrip(" .;"),
         piece.outcome.words(),
         tuple(dict.fromkeys(words for words in seen if words)),
         instead,
         instead.show(other.latest) if instead and other else None,
         name_strand(other) if other else "",
-        _list_differences(failure, secrets),
+        _list_differences(failure),
     )
 
 
-def _list_differences(
-    failure: Failure, secrets: Mapping[int, frozenset[str]]
-) -> tuple[tuple[str, str, str], ...]:
+def _list_differences(failure: Failure) -> tuple[tuple[str, str, str], ...]:
     """What differs, there and here; values the maker of either keeps private are not told."""
     mine, other = failure.strand, failure.instead
     if mine is None or other is None:
         return ()
-    withheld = secrets[id(mine.entry)] | secrets[id(other.entry)]
+    withheld = mine.entry.withheld | other.entry.withheld
     return tuple(
         (FACTOR_TITLES[factor], KEPT_PRIVATE, "")
         if hides(factor, withheld)

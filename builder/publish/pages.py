@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -35,6 +36,7 @@ from builder.publish.sister_pages import SisterSet, list_sets
 from builder.publish.subjects import Subject, list_subjects
 from builder.publish.templates import open_templates
 from builder.publish.wall import hang_wall, list_facets, sort_by_hue
+from builder.records.audiences import PAGES, Audience
 from builder.relate.colour_matches import AREA_COST
 from builder.relate.findings import Findings, Nearer
 
@@ -65,13 +67,25 @@ class _Press:
 
     def render(self, template: str, path: str, **shown: Any) -> str:
         settings = self.findings.library.settings
-        return self.templates.get_template(f"pages/{template}.html").render(
+        html = self.templates.get_template(f"pages/{template}.html").render(
             root="../" * path.count("/"),
             title=settings.title,
             settings=settings,
             threshold=settings.threshold,
+            sees=self.findings.audience.sees,
             **shown,
         )
+        return unlink(html, self.findings.audience)
+
+
+def unlink(html: str, audience: Audience) -> str:
+    """The page with links to pages that the audience is not shown as plain words."""
+    gone = [page for page in PAGES if not audience.sees(page)]
+    gone += [] if audience.sees("sealed-against-bare") else ['sisters/[^"]*']
+    if not gone:
+        return html
+    link = rf'<a [^>]*href="(?:\.\./)*(?:{"|".join(gone)})\.html(?:#[^"]*)?"[^>]*>(.*?)</a>'
+    return re.sub(link, r"\1", html, flags=re.DOTALL)
 
 
 def render_pages(
@@ -79,8 +93,9 @@ def render_pages(
     plates: Mapping[str, Shown] | None = None,
     maps: Mapping[str, Shown] | None = None,
 ) -> list[RenderedPage]:
-    """All pages, those of the navigation first. ``plates`` are comparison plates by the address
-    of the page they belong to, ``maps`` change maps by the name of their strand."""
+    """All pages the audience is shown, those of the navigation first. ``plates`` are comparison
+    plates by the address of the page they belong to, ``maps`` change maps by the name of their
+    strand."""
     press = _Press(findings, open_templates(), findings.library.ledger.chains())
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
@@ -94,7 +109,11 @@ def render_pages(
             _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
             for subject in subjects
         ),
-        *(_comparison(press, one, (plates or {}).get(one.href)) for one in sets),
+        *(
+            _comparison(press, one, (plates or {}).get(one.href))
+            for one in sets
+            if findings.audience.sees("sealed-against-bare")
+        ),
     ]
 
 
@@ -123,7 +142,12 @@ def _overview_pages(
                 "due": due,
             },
         ),
-        ("wall.md", "The wall", "wall", {"tiles": tiles, "facets": list_facets(tiles)}),
+        (
+            "wall.md",
+            "The wall",
+            "wall",
+            {"tiles": tiles, "facets": list_facets(tiles, findings.audience)},
+        ),
         (
             "find-a-colour.md",
             "Find a colour",
@@ -175,6 +199,7 @@ def _overview_pages(
             path, title, press.render(template, path, **more), describe_page(title, template)
         )
         for path, title, template, more in shown
+        if findings.audience.sees(path.removesuffix(".md"))
     ]
 
 
@@ -204,7 +229,12 @@ def _piece(
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}",
-        press.render("piece", path, page=page, findable=subject.number in finder.numbers),
+        press.render(
+            "piece" if press.findings.audience.sees("records") else "finish",
+            path,
+            page=page,
+            findable=subject.number in finder.numbers,
+        ),
         describe_piece(page),
         in_nav=False,
     )

@@ -7,16 +7,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.errors import Problem
+from builder.publish.ages import say_moment
 from builder.publish.chains import Chains, tell_chain, tell_photo
 from builder.publish.closely import ChangeFigure, CloseLook, look_closely, show_change
 from builder.publish.history import Spare, Story, list_spares, tell_story
 from builder.publish.pictures import Shown
 from builder.publish.recipe import Step, list_steps
 from builder.publish.series_page import FACTOR_TITLES, SeriesRow
-from builder.publish.shares import KEPT_PRIVATE, hides, list_withheld
 from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
-from builder.publish.words import say_day
 from builder.records.piece import Check, Entry
 from builder.relate.findings import Findings, Look, Pair, Strand
 
@@ -122,16 +121,14 @@ def _list_notes(subject: Subject, chains: Chains) -> tuple[tuple[str, tuple[str,
 
 
 def _live(subject: Subject, entry: Entry, findings: Findings, maps: Mapping[str, Shown]) -> Life:
-    withheld = list_withheld(entry, findings.library.entries)
     attempt = entry.piece.attempt
     strands = [s for s in (*subject.earlier, *subject.strands) if s.entry.piece.attempt == attempt]
-    private = "photos" in subject.withheld
     return Life(
         entry,
-        list_steps(entry, withheld),
+        list_steps(entry),
         tuple(tell_story(subject, strand, findings) for strand in strands),
-        () if "checks" in withheld else entry.piece.checks,
-        () if private else tuple(_look_closely(subject, strand, maps) for strand in strands),
+        entry.piece.checks,
+        tuple(_look_closely(subject, strand, maps) for strand in strands),
     )
 
 
@@ -153,7 +150,7 @@ def _say_when(look: Look | None, role: str) -> str:
     if look is None:
         return ""
     state = f", {look.state}" if look.state else ""
-    return f"{role}: {say_day(look.taken)}{state}"
+    return f"{role}: {say_moment(look)}{state}"
 
 
 def _list_neighbours(
@@ -171,9 +168,6 @@ def _list_neighbours(
                 continue
             if neighbour is subject:
                 continue
-            secret = subject.withheld | neighbour.withheld
-            if hides(pair.factor, secret):
-                value = theirs = KEPT_PRIVATE
             found.setdefault(pair.factor, []).append(
                 Neighbour(
                     neighbour,

@@ -16,6 +16,7 @@ _CLASS_OF = {
     Known.UNKNOWN: "unknown",
     Known.NOT_MEASURED: "not-measured",
     Known.MISSING: "missing",
+    Known.WITHHELD: "withheld",
 }
 
 
@@ -56,8 +57,9 @@ class Step:
     withheld: bool = False
 
 
-def list_steps(entry: Entry, withheld: frozenset[str] = frozenset()) -> tuple[Step, ...]:
+def list_steps(entry: Entry) -> tuple[Step, ...]:
     """What was done, first to last; steps nothing at all is said of are left out."""
+    withheld = entry.withheld
     steps = (
         _blank(entry, withheld),
         _prep(entry, withheld),
@@ -108,6 +110,8 @@ def _rows(facts: Iterable[tuple[str, Fact[Any], str]]) -> tuple[tuple[Row, ...],
     """Rows of what is spoken of, and the names of what is not."""
     spoken, absent = [], []
     for label, fact, source in facts:
+        if fact.known is Known.WITHHELD:
+            continue
         if fact.known is not Known.MISSING:
             spoken.append(make_row(label, fact, source))
         elif label not in _NOT_MISSED:
@@ -169,7 +173,7 @@ def _say_prep(step: PrepStep) -> str:
         ("", step.result),
         ("", step.notes),
     ):
-        if fact.known is not Known.MISSING:
+        if fact.known not in (Known.MISSING, Known.WITHHELD):
             joint = " " if word == "with " else ", "
             unit = " min" if fact is step.minutes and fact.written.isdigit() else ""
             said += f"{joint}{word}{say_fact(fact)}{unit}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from builder.publish.plates import compose_plates
 from builder.publish.provenance import provenance_json
 from builder.publish.search import as_script, fill_index
 from builder.publish.sister_pages import list_sets
-from builder.publish.subjects import list_subjects
+from builder.publish.subjects import Subject, list_subjects
 from builder.relate.findings import Findings
 
 
@@ -46,21 +46,21 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
     except OSError as error:
         raise _cannot_write(made, error) from error
     told = replace(findings, problems=tuple(sorted({*findings.problems, *problems})))
-    shown = [
-        seen for subject in subjects if "photos" not in subject.withheld
-        for seen in subject.observations
-    ]  # fmt: skip
     return Site(
         tuple(render_pages(told, plates, maps)),
-        (
-            *((f"data/{name}", text) for name, text in sorted(tables(told).items())),
-            ("data/library.json", library_json(told)),
-            ("data/provenance.jsonld", provenance_json(told)),
-            (SCRIPT, finder_script(told, by_number)),
-        ),
-        tuple(sorted({*list_names(shown), *names, *map_names})),
+        tuple(_list_files(told, by_number)),
+        tuple(sorted({*list_names(findings.observations), *names, *map_names})),
         made,
     )
+
+
+def _list_files(told: Findings, subjects: Mapping[str, Subject]) -> Iterator[tuple[str, str]]:
+    if told.audience.sees("data"):
+        yield from ((f"data/{name}", text) for name, text in sorted(tables(told).items()))
+        yield "data/library.json", library_json(told)
+        yield "data/provenance.jsonld", provenance_json(told)
+    if told.audience.sees("find-a-colour"):
+        yield SCRIPT, finder_script(told, subjects)
 
 
 def write_beside_pages(folder: Path, site: Site, pages: Iterable[RenderedPage]) -> None:

@@ -26,6 +26,7 @@ DATE_WORDS = {
     DateFrom.WRITTEN: "as written",
     DateFrom.FILE: "from the file’s own time: weak",
     DateFrom.NOTHING: "no date",
+    DateFrom.WITHHELD: "kept private",
 }
 STATE_WORDS = {
     StateFrom.SIDECAR: "from the sidecar",
@@ -36,6 +37,7 @@ ABSENCE_WORDS = {
     Known.MISSING: "not recorded",
     Known.UNKNOWN: "unknown",
     Known.NOT_MEASURED: "not measured",
+    Known.WITHHELD: "kept private",
 }
 
 

@@ -29,7 +29,7 @@ def list_failures(entries: Sequence[Entry]) -> tuple[Failure, ...]:
     """Every piece that failed, wholly or in part, by cause and then in the library's order; pieces
     whose cause nobody knows or wrote come last."""
     failures = [
-        Failure(entry, name_cause(entry), _say_failure(entry))
+        Failure(entry, name_cause(entry), say_failure(entry))
         for entry in entries
         if name_outcome(entry) in FAILED
     ]
@@ -130,6 +130,8 @@ def name_outcome(entry: Entry) -> str:
 def name_cause(entry: Entry) -> str:
     """The cause in one spelling, or which kind of absence it is."""
     cause = entry.piece.cause
+    if cause.known is Known.WITHHELD:
+        return str(cause.known)
     if cause.known is Known.UNKNOWN:
         return CAUSE_UNKNOWN
     words = name_plainly(cause.value or cause.written) if cause.written else ""
@@ -138,8 +140,8 @@ def name_cause(entry: Entry) -> str:
     return words
 
 
-def _say_failure(entry: Entry) -> str:
-    """The outcome, and what the maker noted or saw; notes that are not for everyone stay out."""
+def say_failure(entry: Entry) -> str:
+    """The outcome, and what the maker noted or saw."""
     piece = entry.piece
     seen = dict.fromkeys(
         condition.what.written
@@ -147,6 +149,6 @@ def _say_failure(entry: Entry) -> str:
         for condition in check.seen
         if condition.what.given
     )
-    noted = piece.notes.written if piece.notes.given and "notes" not in piece.share else ""
+    noted = piece.notes.written if piece.notes.given else ""
     told = noted or ", ".join(seen)
     return f"{name_outcome(entry)}: {told}" if told else name_outcome(entry)

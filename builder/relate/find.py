@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from builder.errors import Problem
 from builder.records.library import Library
@@ -38,27 +39,41 @@ def find_findings(
     strays, stray_problems = find_strays(observations, library.ledger)
     drawn, problems = _draw_all(library, filed, strays, today)
     strands = [strand for strand in drawn if not is_only_planned(strand)]
+    return compare_all(
+        Findings(
+            library=library,
+            today=today,
+            observations=tuple(observations),
+            strands=tuple(strands),
+            sisters=(),
+            pairs=(),
+            failures=(),
+            problems=tuple(sorted({*stray_problems, *problems})),
+            strays=strays,
+            planned=tuple(strand for strand in drawn if is_only_planned(strand)),
+        )
+    )
+
+
+def compare_all(findings: Findings) -> Findings:
+    """The findings with all that comes of holding their strands against each other."""
+    library, strands = findings.library, findings.strands
     factors = [list_factors(strand, library.settings.tolerances) for strand in strands]
     near = find_near(factors)
     rows = find_rows(factors, near)
     pairs = find_pairs(strands, factors, near)
     repeats = find_repeats(strands, factors, near, pairs)
     sisters, sister_problems = find_sisters(strands, factors, near)
-    return Findings(
-        library=library,
-        today=today,
-        observations=tuple(observations),
-        strands=tuple(strands),
+    return replace(
+        findings,
         sisters=sisters,
         pairs=pairs,
         failures=find_instead(list_failures(library.entries), strands, factors),
-        problems=tuple(sorted({*stray_problems, *problems, *sister_problems})),
+        problems=tuple(sorted({*findings.problems, *sister_problems})),
         series=draw_series(rows, strands, factors),
         effects=find_effects(strands, rows, near),
         repeats=repeats,
         singles=find_singles(strands, factors, repeats),
-        strays=strays,
-        planned=tuple(strand for strand in drawn if is_only_planned(strand)),
     )
 
 

@@ -18,6 +18,7 @@ from builder.publish.subjects import list_subjects
 from builder.records.photo import SheetReport
 from builder.relate.findings import ChangeMap, Coverage, Findings, Rim
 from tests.publish.fixture import findings
+from tests.telling.told import tell_students
 
 WORDS = "Changed on 33 % of the face: the lower third; most in the lower left, ΔE00 9.6."
 NUMBER = "SH-008"
@@ -156,7 +157,7 @@ def test_the_site_takes_its_maps_along(tmp_path: Path) -> None:
 
 
 def test_private_photographs_have_no_map_and_are_not_looked_at(tmp_path: Path) -> None:
-    found = looked_at(SH_008={"share": {"photos": "private"}})
+    found = tell_students(looked_at(SH_008={"share": {"photos": "private"}}))
     subjects = list_subjects(found)
     if "photos" not in subjects[0].withheld:
         pytest.fail("the record should withhold its photographs")

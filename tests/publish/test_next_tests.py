@@ -18,6 +18,7 @@ from builder.relate.findings import Findings
 from tests.publish.fixture import findings as drawn
 from tests.relate.demo import TODAY, entry_of, find, find_written
 from tests.relate.test_next_tests import SQUARE, library
+from tests.telling.told import tell_students
 
 
 @cache
@@ -103,9 +104,9 @@ def test_what_is_kept_back_stands_on_no_page_and_in_no_file(
         "starred": "yes",
         "form": "offcut",
     }
-    found = library(*({**row, **usual, "share": share} for row in SQUARE))
+    found = tell_students(library(*({**row, **usual, "share": share} for row in SQUARE)))
     page = laid_out(found)
-    assert page.proposals
+    assert bool(page.proposals) is (share.keys() <= {"form", "starred"})
     told = [
         *(f"{p.what} {say(p)} {p.cut} {[c.words for c in p.corners]}" for p in page.proposals),
         str(page.cut),
