@@ -19,6 +19,7 @@ from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 
+from builder.bare_copies import bare_copy
 from builder.changeover import building_folder, change_over, mark, mend, refuse_place
 from builder.errors import PatinariumError
 from builder.holding import Hold, hold
@@ -38,6 +39,7 @@ from builder.publish.frame import (
 )
 from builder.publish.site import Site, lay_out_site, write_beside_pages
 from builder.publish.templates import templates_folder
+from builder.read.picture_files import PICTURE_ENDINGS
 from builder.read.settings import read_settings_file
 from builder.records.audiences import PAGES, STUDENTS, Audience
 from builder.records.library import STORE
@@ -122,6 +124,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
             if file := files.get_file_from_path(unwanted):
                 files.remove(file)
         gone = self._leave_out_own(files, config)
+        self._make_bare(files, config)
         for address, source in list_assets(templates_folder()):
             files.append(File.generated(config, address, abs_src_path=str(source)))
         for page in self.laid_out.pages:
@@ -157,6 +160,22 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         for file in gone:
             files.remove(file)
         return frozenset(file.src_uri for file in gone)
+
+    def _make_bare(self, files: Files, config: MkDocsConfig) -> None:
+        """The maker's own pictures without position, owner and the like, but for the maker; those
+        that cannot be made so are left out."""
+        if self.told is None or self.told.audience.everything:
+            return
+        own = Path(config.docs_dir).resolve()
+        for file in list(files):
+            path = Path(file.abs_src_path or "").resolve()
+            if path.suffix.lower() not in PICTURE_ENDINGS or not path.is_relative_to(own):
+                continue
+            files.remove(file)
+            if (bare := bare_copy(path.read_bytes())) is not None:
+                files.append(File.generated(config, file.src_uri, content=bare))
+            else:
+                log.warning("%s is left out: what else it holds cannot be told.", file.src_uri)
 
     def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
         ours = self.pages.get(page.file.src_uri)

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from builder.publish.words import say_day, say_days
-from builder.records.photo import DateFrom
 from builder.relate.findings import Look
 
 
 def say_taken(look: Look) -> str:
     """The day of a look, "no date" where there is none, "" where days are not told."""
-    return "" if look.taken_from is DateFrom.WITHHELD else say_day(look.taken)
+    return say_day(look.taken) if look.day_told else ""
 
 
 def say_age(look: Look) -> str:

@@ -12,7 +12,7 @@ from builder.publish.plots import PlotSet, plot_drift
 from builder.publish.subjects import Subject, say_sealant
 from builder.publish.swatches import encode_chip
 from builder.publish.words import say_day
-from builder.records.photo import DateFrom, Observation
+from builder.records.photo import Observation
 from builder.relate.findings import Difference, Findings, Look, Sisters, Strand, Verdict
 from builder.relate.strands import name_strand
 
@@ -96,7 +96,7 @@ def tell_story(
 
 
 def _is_dated(look: Look) -> bool:
-    return look.taken is not None or look.taken_from is DateFrom.WITHHELD
+    return look.taken is not None or not look.day_told
 
 
 def _list_to_mind(strand: Strand) -> tuple[str, ...]:

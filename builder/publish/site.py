@@ -42,7 +42,8 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
     sets = list_sets(findings, by_number)
     try:
         plates, names, problems = compose_plates(sets, findings, made)
-        maps, map_names = draw_maps(subjects, made)
+        shows_maps = findings.audience.sees("records")  # no other page has them
+        maps, map_names = draw_maps(subjects if shows_maps else (), made)
     except OSError as error:
         raise _cannot_write(made, error) from error
     told = replace(findings, problems=tuple(sorted({*findings.problems, *problems})))

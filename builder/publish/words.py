@@ -26,7 +26,6 @@ DATE_WORDS = {
     DateFrom.WRITTEN: "as written",
     DateFrom.FILE: "from the file’s own time: weak",
     DateFrom.NOTHING: "no date",
-    DateFrom.WITHHELD: "kept private",
 }
 STATE_WORDS = {
     StateFrom.SIDECAR: "from the sidecar",

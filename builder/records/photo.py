@@ -48,7 +48,6 @@ class DateFrom(StrEnum):
     WRITTEN = "written"  # sidecar or file name
     FILE = "file"  # the file's own time: weak
     NOTHING = "nothing"
-    WITHHELD = "kept private"  # there is one, and it is not for those this is told to
 
 
 class StateFrom(StrEnum):

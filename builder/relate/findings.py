@@ -65,7 +65,7 @@ class Look:
     """One zone of one photograph, dated. ``colour`` is the colour followed through the piece's
     life (one of the reading's own), None where no figure may be drawn; ``share`` the part of the
     area it covers. ``excluded`` is a sentence where the look serves no comparison ("wet"), else
-    ""."""
+    "". ``day_told`` is False where it has a day that is not for those it is told to."""
 
     observation: Observation
     zone: str
@@ -81,6 +81,7 @@ class Look:
     excluded: str = ""
     coverage: Coverage | None = None
     rim: Rim | None = None
+    day_told: bool = True
 
 
 @dataclass(frozen=True)

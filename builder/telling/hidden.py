@@ -63,19 +63,25 @@ def name_hidden(hidden: frozenset[str]) -> frozenset[str]:
     return frozenset(fields | whole | ({"photos"} if "photographs" in hidden else set()))
 
 
+def list_guarded(entry: Entry, hidden: frozenset[str], audience: Audience) -> frozenset[str]:
+    """Fields that are told in another shape than they are written in: those with such a rule that
+    the sidecar does not open in so many words."""
+    return audience.guarded - hidden - _opened(entry, audience)
+
+
 def _list_hidden(entry: Entry, audience: Audience, kept: Mapping[str, set[str]]) -> frozenset[str]:
-    allowed = {
-        name
-        for part, named in entry.piece.share.items()
-        if _allows(named, audience)
-        for name in expand(part)
-    }
     by_rule = {name for name in (*FIELDS, *THINGS) if not audience.sees(name)}
-    hidden = (by_rule - allowed) | _kept_back(entry, audience)
+    hidden = (by_rule - _opened(entry, audience)) | _kept_back(entry, audience)
     for field, source in entry.inherited:
         there = kept.get(source, set())
         hidden |= expand(field) if WHOLE in there else expand(field) & there
     return frozenset(hidden)
+
+
+def _opened(entry: Entry, audience: Audience) -> frozenset[str]:
+    """What the sidecar's own ``share`` shows the audience."""
+    parts = (part for part, named in entry.piece.share.items() if _allows(named, audience))
+    return frozenset().union(*map(expand, parts))
 
 
 def _kept_back(entry: Entry, audience: Audience) -> frozenset[str]:

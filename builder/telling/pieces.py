@@ -15,7 +15,7 @@ from builder.records.kinds import Vocabulary
 from builder.records.piece import Check, Entry, Piece
 from builder.records.record import Record
 from builder.relate.timeline import draw_timeline
-from builder.telling.hidden import name_hidden
+from builder.telling.hidden import list_guarded, name_hidden
 
 R = TypeVar("R", bound=Record)
 
@@ -34,7 +34,7 @@ def tell_entry(
 ) -> Entry:
     """The entry without what is ``hidden``; ``there`` are the numbers of pieces that are told of,
     so that nothing refers to another."""
-    guarded = audience.guarded - hidden
+    guarded = list_guarded(entry, hidden, audience)
     told = _tell_record(entry.piece, "", hidden, guarded)
     changes: dict[str, Any] = {"change": _tell_change(told.change, hidden)}
     if "checks.date" in guarded:
@@ -69,7 +69,7 @@ def name_zones(entry: Entry, hidden: frozenset[str], audience: Audience) -> Mapp
     """What each zone is called, by its name in the sidecar: the maker's word, or where that is not
     for them a place or a number."""
     names = [zone.name for zone in entry.piece.zones]
-    if "zones.name" in audience.guarded - hidden:
+    if "zones.name" in list_guarded(entry, hidden, audience):
         plain = [all(word in _PLACES for word in name.casefold().split()) for name in names]
     else:
         plain = ["zones.name" not in hidden] * len(names)
