@@ -40,7 +40,9 @@ class Subject:
 
     @property
     def metal(self) -> str:
-        return self.entry.piece.metal.written or "metal not recorded"
+        metal = self.entry.piece.metal
+        absent = KEPT_PRIVATE if metal.known is Known.WITHHELD else "not recorded"
+        return metal.written or f"metal {absent}"
 
     @property
     def title(self) -> str:
@@ -93,7 +95,8 @@ class Subject:
 
     @property
     def described(self) -> str:
-        title = self.title[:1].lower() + self.title[1:]
+        told = self.entry.piece.method.known is not Known.WITHHELD
+        title = self.title[:1].lower() + self.title[1:] if told else self.metal
         return ", ".join(part for part in (title, self.look_words) if part)
 
 

@@ -12,6 +12,7 @@ from builder.publish.subjects import Subject
 from builder.records.audiences import KEPT_PRIVATE, PRIVATE, Audience
 from builder.records.facts import Fact, Known
 from builder.records.photo import Lab
+from builder.relate.colour_names import name_colour
 
 NO_HUE_BELOW = 8.0  # C*: below it a hue is noise; common practice, no source
 _NO_HUE = 1000.0  # greys and blacks stand after every hue
@@ -129,6 +130,8 @@ def _tile(place: int, subject: Subject) -> Tile:
         ("age", (_say_age(oldest),)),
     )
     words = subject.look_words or (subject.outcome if piece.outcome.given else "")
+    if not words and lab is not None and "colour_words" in subject.withheld:
+        words = name_colour(lab)
     day = look.taken.isoformat() if look and look.taken else ""
     return Tile(subject, subject.show(look), words, facets, place, hue, lightness, day)
 

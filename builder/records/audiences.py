@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 from types import MappingProxyType
 
 from builder.records.facts import Known
@@ -149,6 +150,7 @@ class Audience:
         return self.name == PRIVATE_NAME
 
 
+@cache
 def expand(name: str) -> frozenset[str]:
     """The fields, things or page that a name stands for: ``recipe``, ``storage``,
     ``storage.place``, ``days``, ``due``; nothing for a name that is none."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from types import MappingProxyType
 
 from builder.records.audiences import FIELDS
@@ -44,6 +45,11 @@ def hides(factor: str, withheld: frozenset[str]) -> bool:
 def list_hidden_factors(entry: Entry, hidden: frozenset[str]) -> frozenset[str]:
     """The factors that ``entry`` (as it is written) records and does not tell."""
     spoken = frozenset(name for name in hidden if name in FIELDS and speaks_of(entry, name))
+    return _list_hidden_factors(spoken)
+
+
+@cache
+def _list_hidden_factors(spoken: frozenset[str]) -> frozenset[str]:
     return frozenset(factor for factor in FACTORS if hides(factor, spoken))
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from builder.errors import Problem
 from builder.read.library import order_number
-from builder.records.audiences import FIELDS, KEPT_PRIVATE, THINGS, Audience
+from builder.records.audiences import KEPT_PRIVATE, Audience
 from builder.records.ledger import NO_LEDGER
 from builder.records.photo import Observation
 from builder.records.piece import Entry
@@ -29,8 +29,8 @@ from builder.relate.findings import (
     Value,
 )
 from builder.relate.strands import name_strand
-from builder.telling.factors import list_hidden_factors
-from builder.telling.hidden import WHOLE, is_shared_whole, list_hidden
+from builder.telling.factors import hides, list_hidden_factors
+from builder.telling.hidden import WHOLE, is_shared_whole, list_by_rule, list_hidden
 from builder.telling.looks import Teller, name_photos, shows_finish
 from builder.telling.pieces import tell_entry
 
@@ -158,7 +158,8 @@ class _Telling:
             sisters=tuple(map(self._tell_sisters, filter(self._tells_both, found.sisters))),
             pairs=tuple(map(self._tell_pair, filter(self._tells_both, found.pairs)))
             if compared else (),
-            failures=tuple(self._tell_failure(one) for one in found.failures) if failed else (),
+            failures=tuple(map(self._tell_failure, filter(self._tells_outcome, found.failures)))
+            if failed else (),
             problems=tuple(filter(self._tells_problem, found.problems)),
             series=tuple(told for one in found.series if (told := self._tell_series(one)))
             if compared else (),
@@ -166,10 +167,12 @@ class _Telling:
             repeats=tuple(map(self._tell_repeats, filter(self._tells_repeats, found.repeats)))
             if compared else (),
             singles=tuple(
-                replace(one, strand=self._strand(one.strand)) for one in found.singles
+                replace(one, strand=self._strand(one.strand))
+                for one in found.singles
+                if not self.hidden[id(one.strand.entry)] & {"outcome", "starred"}
             ) if compared else (),
             planned=tuple(self._strands[id(strand)] for strand in found.planned),
-            strays=found.strays if sees("set-ups") and sees("file names") else {},
+            strays=dict.fromkeys(self._paths.values() & found.strays.keys(), ""),
             audience=self.audience,
         )  # fmt: skip
 
@@ -180,11 +183,11 @@ class _Telling:
             number = entry.piece.piece
             of_piece[number] = of_piece.get(number, frozenset()) | self.hidden[id(entry)]
         photos = [seen for seen in found.observations if seen.file.piece in of_piece]
-        paths = name_photos(photos, of_piece)
+        self._paths = paths = name_photos(photos, of_piece)
         return {
             (entry.piece.piece, entry.piece.attempt): Teller(
                 entry, self._told[id(entry)], self.hidden[id(entry)], self.audience, paths,
-                found.strays,
+                found.strays, self.numbers - self._there,
             )
             for entry in found.library.entries
         }  # fmt: skip
@@ -199,12 +202,21 @@ class _Telling:
         told = []
         for seen in self.findings.observations:
             teller = self._tellers.get((seen.file.piece, seen.file.attempt))
+            teller = teller or self._any_teller(seen)
             if teller is None or teller.hides("photographs"):
                 continue
             if teller.hides("photographs at work") and seen.file.path not in shown:
                 continue
             told.append(teller.tell_observation(seen))
         return tuple(told)
+
+    def _any_teller(self, seen: Observation) -> Teller | None:
+        """That of the last attempt at its piece, for a photograph of one that is not told of or
+        not written down; where earlier ones are not shown, none."""
+        if not self.audience.sees("earlier attempts"):
+            return None
+        known = [attempt for number, attempt in self._tellers if number == seen.file.piece]
+        return self._tellers[seen.file.piece, max(known)] if known else None
 
     def _strand(self, strand: Strand) -> Strand:
         return self._strands[id(strand)]
@@ -225,6 +237,20 @@ class _Telling:
         kept = {self._hidden_factors(strand) - set(factors) for strand in strands}
         return len(kept) == 1
 
+    def _unrecorded(self, said: tuple[str, ...], strands: tuple[Strand, ...]) -> tuple[str, ...]:
+        """What is not recorded, without what one of them keeps back whether it is or not."""
+        kept = [
+            words
+            for factor, words in FACTORS.items()
+            if any(hides(factor, self._told[id(s.entry)].withheld) for s in strands)
+        ]
+        if FACTORS["recipe"] in kept:
+            kept.append("some amounts or strengths")
+        return tuple(one for one in said if not any(f"{one} ".startswith(f"{w} ") for w in kept))
+
+    def _tells_outcome(self, failure: Failure) -> bool:
+        return "outcome" not in self.hidden[id(failure.entry)]
+
     def _tells_both(self, one: Sisters | Pair) -> bool:
         if isinstance(one, Pair):
             return self._tells_alike((one.a, one.b), one.factor)
@@ -239,13 +265,19 @@ class _Telling:
             seal_cost=self._difference(one.seal_cost, one.sealed),
             sealed_drift=self._difference(one.sealed_drift, one.sealed),
             bare_drift=self._difference(one.bare_drift, one.bare),
+            unrecorded=self._unrecorded(one.unrecorded, (one.sealed, one.bare)),
         )
         if self.audience.sees("comparisons"):
             return told
         return replace(told, why="", unrecorded=(), also_differs=())
 
     def _tell_pair(self, pair: Pair) -> Pair:
-        told = replace(pair, a=self._strand(pair.a), b=self._strand(pair.b))
+        told = replace(
+            pair,
+            a=self._strand(pair.a),
+            b=self._strand(pair.b),
+            unrecorded=self._unrecorded(pair.unrecorded, (pair.a, pair.b)),
+        )
         secret = self._hidden_factors(pair.a) | self._hidden_factors(pair.b)
         if pair.factor in secret:
             told = replace(told, value_a=KEPT_PRIVATE, value_b=KEPT_PRIVATE)
@@ -281,7 +313,8 @@ class _Telling:
                 Value(KEPT_PRIVATE if id(strand) in secret else words, (self._strand(strand),))
                 for words, strand in each
             ]
-        return replace(series, values=tuple(told))
+        silent = self._unrecorded(series.unrecorded, series.strands)
+        return replace(series, values=tuple(told), unrecorded=silent)
 
     def _tell_effects(self) -> tuple[Effect, ...]:
         """Effects with a value that is kept back say no more than that there are some, and not in
@@ -306,7 +339,11 @@ class _Telling:
         return self._tells_alike(repeats.strands)
 
     def _tell_repeats(self, repeats: Repeats) -> Repeats:
-        told = replace(repeats, strands=tuple(map(self._strand, repeats.strands)))
+        told = replace(
+            repeats,
+            strands=tuple(map(self._strand, repeats.strands)),
+            unrecorded=self._unrecorded(repeats.unrecorded, repeats.strands),
+        )
         if all(map(self._has_photographs, repeats.strands)):
             return told
         return replace(
@@ -338,7 +375,7 @@ class _Telling:
     def _list_quiet(self) -> dict[str, str]:
         """Folders of the pieces that keep nothing back but what none of them tells, with their
         numbers: what is to be put right there may be quoted."""
-        usual = {name for name in (*FIELDS, *THINGS) if not self.audience.sees(name)}
+        usual = list_by_rule(self.audience)
         entries = self.findings.library.entries
         secretive = {e.piece.piece for e in entries if self.hidden[id(e)] - usual}
         return {

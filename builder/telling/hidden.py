@@ -4,6 +4,7 @@ and by that of the piece a field was taken from."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
 from typing import Any
 
 from builder.records.audiences import ALIASES, FIELDS, PUBLIC, THINGS, Audience, expand
@@ -13,6 +14,7 @@ from builder.records.record import Record
 
 #: Of a piece: its number stands for all of it.
 WHOLE = "piece"
+_RECORDS = frozenset(path.rpartition(".")[0] for path in FIELDS if "." in path) - {"photos"}
 
 
 def list_hidden(entries: Iterable[Entry], audience: Audience) -> Mapping[int, frozenset[str]]:
@@ -37,8 +39,7 @@ def find_values(record: Record, path: str) -> Iterator[Any]:
     """What stands at a path such as ``zones.sealant.kind``, once a place, missing facts left
     out."""
     name, _, rest = path.partition(".")
-    field = next(f for f, info in type(record).model_fields.items() if (info.alias or f) == name)
-    value = getattr(record, field)
+    value = getattr(record, _list_names(type(record))[name])
     for one in value if isinstance(value, tuple) else (value,):
         if isinstance(one, Record):
             yield from find_values(one, rest)
@@ -49,18 +50,30 @@ def find_values(record: Record, path: str) -> Iterator[Any]:
             yield one
 
 
+@cache
+def _list_names(record: type[Record]) -> Mapping[str, str]:
+    """Attributes by the names a sidecar writes."""
+    return {info.alias or name: name for name, info in record.model_fields.items()}
+
+
 def speaks_of(entry: Entry, path: str) -> bool:
     """Whether the record says anything there."""
     return path in FIELDS and any(True for _ in find_values(entry.piece, path))
 
 
+@cache
 def name_hidden(hidden: frozenset[str]) -> frozenset[str]:
     """Hidden fields, and the records all of whose fields are hidden, as pages name them:
     ``storage.place``, ``ingredients``; ``photos`` where the photographs themselves are."""
     fields = {name for name in hidden if name in FIELDS and not name.startswith("photos.")}
-    records = {path.rpartition(".")[0] for path in FIELDS if "." in path} - {"photos"}
-    whole = {record for record in records if expand(record) <= hidden}
+    whole = {record for record in _RECORDS if expand(record) <= hidden}
     return frozenset(fields | whole | ({"photos"} if "photographs" in hidden else set()))
+
+
+@cache
+def list_by_rule(audience: Audience) -> frozenset[str]:
+    """What the audience is not shown of any piece that does not say otherwise."""
+    return frozenset(name for name in (*FIELDS, *THINGS) if not audience.sees(name))
 
 
 def list_guarded(entry: Entry, hidden: frozenset[str], audience: Audience) -> frozenset[str]:
@@ -70,8 +83,7 @@ def list_guarded(entry: Entry, hidden: frozenset[str], audience: Audience) -> fr
 
 
 def _list_hidden(entry: Entry, audience: Audience, kept: Mapping[str, set[str]]) -> frozenset[str]:
-    by_rule = {name for name in (*FIELDS, *THINGS) if not audience.sees(name)}
-    hidden = (by_rule - _opened(entry, audience)) | _kept_back(entry, audience)
+    hidden = (list_by_rule(audience) - _opened(entry, audience)) | _kept_back(entry, audience)
     for field, source in entry.inherited:
         there = kept.get(source, set())
         hidden |= expand(field) if WHOLE in there else expand(field) & there

@@ -44,7 +44,8 @@ def shows_finish(look: Look, strays: Mapping[str, str]) -> bool:
 @dataclass
 class Teller:
     """Tells one entry's photographs and strands. ``hidden`` is what its audience is not shown of
-    it, ``told`` the entry as it is told; ``paths`` what each photograph is called."""
+    it, ``told`` the entry as it is told; ``paths`` what each photograph is called; ``gone`` are
+    numbers of pieces that are not told of."""
 
     entry: Entry
     told: Entry
@@ -52,6 +53,7 @@ class Teller:
     audience: Audience
     paths: Mapping[str, str]
     strays: Mapping[str, str]
+    gone: frozenset[str] = frozenset()
     _observations: dict[int, Observation] = field(default_factory=dict)
     _looks: dict[int, Look] = field(default_factory=dict)
 
@@ -60,6 +62,22 @@ class Teller:
 
     def hides(self, name: str) -> bool:
         return name in self.hidden
+
+    @property
+    def _hides_setup(self) -> bool:
+        return any(map(self.hides, ("set-ups", "setup", "photos.setup")))
+
+    @property
+    def _ages_tell_colouring(self) -> bool:
+        """Whether an age beside a day would tell a day of the work that is kept back; where the
+        time it took is kept back as well it tells no more than when it was lifted out."""
+        if self.hides("days") or self.hides("exposure"):
+            return False
+        return self.hides("started") or self.hides("finished")
+
+    @property
+    def _ages_tell_sealing(self) -> bool:
+        return not self.hides("days") and self.hides("sealant.date")
 
     def tell_observation(self, seen: Observation) -> Observation:
         """The photograph; the same one for the same one."""
@@ -107,7 +125,7 @@ class Teller:
             difference,
             first=self.tell_look(difference.first),
             second=self.tell_look(difference.second),
-            notes=() if self.hides("set-ups") else difference.notes,
+            notes=() if self._hides_setup else difference.notes,
         )
 
     def _keeps(self, look: Look) -> bool:
@@ -121,7 +139,7 @@ class Teller:
     def _tell_look(self, look: Look) -> Look:
         days = self.hides("days")
         excluded = look.excluded
-        if excluded and self.hides("set-ups"):
+        if excluded and (self.hides("set-ups") or any(one in excluded for one in self.gone)):
             excluded = _NOT_COMPARED
         return replace(
             look,
@@ -130,6 +148,8 @@ class Teller:
             taken=None if days else look.taken,
             taken_from=DateFrom.NOTHING if days else look.taken_from,
             day_told=not days,
+            days_since_coloured=None if self._ages_tell_colouring else look.days_since_coloured,
+            days_since_sealed=None if self._ages_tell_sealing else look.days_since_sealed,
             state_from=None if self.hides("file names") else look.state_from,
             reading=self._tell_reading(look.reading) if look.reading else None,
             coverage=self._tell_coverage(look.coverage),
@@ -165,13 +185,13 @@ class Teller:
         return strand.sealed, strand.sealant
 
     def _tell_observation(self, seen: Observation) -> Observation:
-        file, setups = seen.file, self.hides("set-ups")
+        file, setups = seen.file, self._hides_setup
         names, days = self.hides("file names"), self.hides("days")
         return Observation(
             file=replace(
                 file,
                 path=self.paths.get(file.path, ""),
-                attempt=self.told.piece.attempt,
+                attempt=self.told.piece.attempt if self.hides("attempt") else file.attempt,
                 named_piece="" if names else file.named_piece,
                 written=None if days or self.hides("photos.date") else file.written,
                 setup="" if setups else file.setup,
@@ -196,7 +216,7 @@ class Teller:
             webs=() if whole else picture.webs,
             card_strip=None if whole else picture.card_strip,
             file_day=_NO_DAY if days else picture.file_day,
-            labels=() if names else picture.labels,
+            labels=() if names else tuple(n for n in picture.labels if n not in self.gone),
             notes=() if camera else picture.notes,
             thumbnail="" if whole else picture.thumbnail,
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Mapping
 from dataclasses import replace
+from functools import cache
 from typing import Any, TypeVar, cast
 
 from pydantic.fields import FieldInfo
@@ -81,12 +82,15 @@ def name_zones(entry: Entry, hidden: frozenset[str], audience: Audience) -> Mapp
 
 def _tell_record(record: R, at: str, hidden: frozenset[str], guarded: frozenset[str]) -> R:
     values, gone = {}, set()
+    touched = _list_touched(hidden | guarded)
     for name, info in type(record).model_fields.items():
         path = f"{at}{info.alias or name}"
         value = getattr(record, name)
         if path in FIELDS:
             values[name] = _tell_value(value, path, info, hidden, guarded)
             gone |= {name} if path in hidden else set()
+        elif path not in touched:
+            values[name] = value
         elif isinstance(value, tuple):
             whole = all(inner in hidden for inner in FIELDS if inner.startswith(f"{path}."))
             values[name] = (
@@ -96,6 +100,14 @@ def _tell_record(record: R, at: str, hidden: frozenset[str], guarded: frozenset[
         else:
             values[name] = _tell_record(value, f"{path}.", hidden, guarded)
     return _construct(record, record.model_fields_set - gone, values)
+
+
+@cache
+def _list_touched(fields: frozenset[str]) -> frozenset[str]:
+    """The records that any of the fields lies in."""
+    return frozenset(
+        path[:place] for path in fields for place, sign in enumerate(path) if sign == "."
+    )
 
 
 def _tell_value(

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from typing import Any
+
+import pytest
 
 from builder.errors import Problem, Weight
 from builder.records.audiences import KEPT_PRIVATE, make_audience
@@ -153,9 +156,9 @@ def test_what_is_to_be_put_right_is_not_quoted_of_a_piece_that_keeps_something_b
         Problem(files[0], 4, "same as P-2", "", "", Weight.NOTED),
         Problem(files[1], 3, "amount is “a secret”", "", "", Weight.NOTED),
     )
-    told = tell_students(Findings(**{**vars(found), "problems": problems}))
-    assert told.problems == problems[:1]
-    assert tell(Findings(**{**vars(found), "problems": problems}), CLIENTS).problems == ()
+    found = replace(found, problems=problems)
+    assert tell_students(found).problems == problems[:1]
+    assert tell(found, CLIENTS).problems == ()
 
 
 def test_no_day_is_told_of_a_check_before_the_day_it_is_counted_from() -> None:
@@ -175,3 +178,48 @@ def test_students_lose_no_comparison_to_the_usual_rules() -> None:
     ]
     assert len(told.sisters) == len(found.sisters)
     assert told.observations == found.observations
+
+
+def test_a_private_outcome_puts_a_piece_on_no_shelf() -> None:
+    found = library({"piece": "P-1", "outcome": "failure", "share": {"outcome": "private"}})
+    assert found.failures and tell_students(found).failures == ()
+
+
+@pytest.mark.parametrize(
+    ("share", "coloured", "sealed"),
+    [
+        ({}, True, True),
+        ({"started": "private"}, False, True),
+        ({"recipe": "private"}, True, True),  # the time it took is not told either
+        ({"sealant": "private"}, True, False),
+    ],
+)
+def test_an_age_beside_a_day_does_not_tell_a_day_that_is_kept_back(
+    share: dict[str, Any], coloured: bool, sealed: bool
+) -> None:
+    told = tell_students(findings(numbers=("SH-014",), SH_014={"share": share}))
+    looks = told.strands[0].looks
+    assert any(look.days_since_coloured is not None for look in looks) is coloured
+    assert any(look.days_since_sealed is not None for look in looks) is sealed
+
+
+def test_what_is_kept_back_is_not_said_to_be_unrecorded() -> None:
+    share = {"share": {"recipe": "private"}}
+    found = library(
+        {"piece": "P-1", "surface": "satin", **share}, {"piece": "P-2", "surface": "matt", **share}
+    )
+    assert {"humidity", "temper"} <= set(found.pairs[0].unrecorded)
+    (pair,) = tell_students(found).pairs
+    assert "humidity" not in pair.unrecorded and "temper" in pair.unrecorded
+
+
+def test_no_reason_names_a_piece_that_is_not_told_of() -> None:
+    found = findings(numbers=("SH-012", "SH-014"), SH_014={"share": {"piece": "private"}})
+    strand = found.strands_of("SH-012")[0]
+    odd = replace(strand.looks[-1], excluded="its label says SH-014")
+    strands = tuple(
+        replace(s, looks=(*s.looks[:-1], odd)) if s is strand else s for s in found.strands
+    )
+    told = tell_students(replace(found, strands=strands))
+    assert "SH-014" not in repr(told)
+    assert told.strands[0].looks[-1].excluded == "not compared"
