@@ -149,14 +149,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         name = self.told.audience.name
         pages = {file.src_uri: file.content_string for file in files.documentation_pages()}
         kept = list_own(pages, lambda text: is_for(text, name)) | list_needed(config)
-        own = Path(config.docs_dir).resolve()
-        gone = [
-            file
-            for file in files
-            if file.src_uri not in kept
-            and file.abs_src_path
-            and Path(file.abs_src_path).resolve().is_relative_to(own)
-        ]
+        gone = [file for file in files if _is_own(file, config) and file.src_uri not in kept]
         for file in gone:
             files.remove(file)
         return frozenset(file.src_uri for file in gone)
@@ -166,13 +159,11 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         that cannot be made so are left out."""
         if self.told is None or self.told.audience.everything:
             return
-        own = Path(config.docs_dir).resolve()
-        for file in list(files):
-            path = Path(file.abs_src_path or "").resolve()
-            if path.suffix.lower() not in PICTURE_ENDINGS or not path.is_relative_to(own):
+        for file in [file for file in files if _is_own(file, config)]:
+            if Path(file.src_uri).suffix.lower() not in PICTURE_ENDINGS:
                 continue
             files.remove(file)
-            if (bare := bare_copy(path.read_bytes())) is not None:
+            if (bare := bare_copy(file.content_bytes)) is not None:
                 files.append(File.generated(config, file.src_uri, content=bare))
             else:
                 log.warning("%s is left out: what else it holds cannot be told.", file.src_uri)
@@ -228,6 +219,11 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         except PatinariumError as error:
             self.failed = error
             raise PluginError(str(error)) from error
+
+
+def _is_own(file: File, config: MkDocsConfig) -> bool:
+    """Whether a file is the maker's own; a link in the docs folder is, wherever it leads."""
+    return file.src_dir == config.docs_dir
 
 
 def name_site(usual: Path, audience: Audience) -> Path:

@@ -107,7 +107,7 @@ def lay_out_piece(
         tuple(s for s in sets if subject in (s.sealed, s.bare)),
         _list_neighbours(subject, findings, subjects),
         _problems_of(subject, findings),
-        tuple((look, tell_photo(look, chains or {})) for look in _list_looks(lives)),
+        tuple((look, _tell_chain(look, chains or {}, findings)) for look in _list_looks(lives)),
         _list_notes(subject, chains or {}),
         tuple(dict.fromkeys(what for strand in subject.strands for what in strand.missing)),
         series,
@@ -118,6 +118,10 @@ def lay_out_piece(
 def _list_notes(subject: Subject, chains: Chains) -> tuple[tuple[str, tuple[str, ...]], ...]:
     files = dict.fromkeys(entry.file for entry in subject.entries)
     return tuple((file, tell_chain(chains.get(file, ()))) for file in files)
+
+
+def _tell_chain(look: Look, chains: Chains, findings: Findings) -> tuple[str, ...]:
+    return tell_photo(look, chains) if findings.audience.sees("ledger") else ()
 
 
 def _live(subject: Subject, entry: Entry, findings: Findings, maps: Mapping[str, Shown]) -> Life:

@@ -9,7 +9,7 @@ from pathlib import Path
 from builder.errors import Problem
 from builder.read.library import order_number
 from builder.records.audiences import KEPT_PRIVATE, Audience
-from builder.records.ledger import NO_LEDGER
+from builder.records.ledger import NO_LEDGER, Ledger
 from builder.records.photo import Observation
 from builder.records.piece import Entry
 from builder.records.settings import Settings
@@ -150,7 +150,7 @@ class _Telling:
                 entries=tuple(self._told[id(entry)] for entry in found.library.entries),
                 photos=(),
                 problems=tuple(filter(self._tells_problem, found.library.problems)),
-                ledger=found.library.ledger if sees("ledger") else NO_LEDGER,
+                ledger=self._tell_ledger(found.library.ledger),
             ),
             today=found.today,
             observations=self._tell_observations(),
@@ -175,6 +175,15 @@ class _Telling:
             strays=dict.fromkeys(self._paths.values() & found.strays.keys(), ""),
             audience=self.audience,
         )  # fmt: skip
+
+    def _tell_ledger(self, ledger: Ledger) -> Ledger:
+        """What it says of the files that are told of, as long as those go by their names."""
+        if not (self.audience.sees("ledger") and self.audience.sees("file names")):
+            return NO_LEDGER
+        told = {entry.file for entry in self._told.values()} | set(self._paths.values())
+        chains = ledger.chains()
+        kept = {entry.number for file in told & chains.keys() for entry in chains[file]}
+        return Ledger(tuple(entry for entry in ledger.entries if entry.number in kept))
 
     def _make_tellers(self) -> dict[tuple[str, int], Teller]:
         found = self.findings

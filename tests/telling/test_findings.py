@@ -11,6 +11,7 @@ import pytest
 from builder.errors import Problem, Weight
 from builder.records.audiences import KEPT_PRIVATE, make_audience
 from builder.records.facts import Known
+from builder.records.ledger import NO_LEDGER, Deed, Ledger, LedgerEntry
 from builder.relate.findings import Findings, Verdict
 from builder.telling import tell
 from tests.publish.fixture import findings
@@ -223,3 +224,16 @@ def test_no_reason_names_a_piece_that_is_not_told_of() -> None:
     told = tell_students(replace(found, strands=strands))
     assert "SH-014" not in repr(told)
     assert told.strands[0].looks[-1].excluded == "not compared"
+
+
+def test_the_ledger_is_told_of_files_alone_that_are_told_of() -> None:
+    found = findings(numbers=("SH-012", "SH-014"), SH_014={"share": {"piece": "private"}})
+    lines = tuple(
+        LedgerEntry(n, dt.datetime(2026, 1, 1, tzinfo=dt.UTC), Deed.FILED, seen.file.path,
+                    seen.picture.sha256, 1, {}, "", "", n)
+        for n, seen in enumerate(found.observations, start=1)
+    )  # fmt: skip
+    found = replace(found, library=replace(found.library, ledger=Ledger(lines)))
+    told = tell_students(found).library.ledger
+    assert told.entries and "SH-014" not in repr(told)
+    assert tell(found, CLIENTS).library.ledger == NO_LEDGER
