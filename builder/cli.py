@@ -30,14 +30,17 @@ from builder.read.settings import read_settings_file
 from builder.said import (
     DONE,
     PROBLEMS,
+    align,
     count_left_out,
     find_settings,
+    for_option,
     library_argument,
     print_problems,
     said,
     show_progress,
     today_option,
 )
+from builder.telling import choose_audience, list_shown, say_left_out, tell
 from builder.watching import follow, watch
 
 # The theme speaks of its own future on standard error at import; a maker need not read it.
@@ -91,23 +94,31 @@ def start(folder: Path, title: str, photos: Path | None) -> None:
 @cli.command()
 @library_argument
 @today_option
+@for_option
 @click.option("--watch", "watched", is_flag=True, help="Go on looking at each change you save.")
-def check(library: Path, today: dt.date | None, watched: bool) -> None:
+def check(library: Path, today: dt.date | None, audience: str, watched: bool) -> None:
     """Say what is to be put right in LIBRARY, and build nothing.
 
-    With --watch it stays, and after each change you save says what is new and what was put right.
-    Stop with Ctrl-C.
+    With --for, what those would be shown, and what would be left out for them. With --watch it
+    stays, and after each change you save says what is new and what was put right; stop with Ctrl-C.
 
     \b
     Example: patinarium check my-library
-    Example: patinarium check my-library --watch
+             patinarium check my-library --for clients
+             patinarium check my-library --watch
     """
     with said():
         settings = read_settings_file(find_settings(library).parent)
+        wanted = choose_audience(audience, settings)
         with show_progress() as progress:
             gathered = gather(library, settings, choose_day(today, settings), progress)
         print_problems(gathered.findings.problems)
         click.echo(_sum_up(gathered))
+        if audience:
+            told = tell(gathered.findings, wanted)
+            for line in align(list_shown(gathered.findings, told)):
+                click.echo(line)
+            click.echo(say_left_out(gathered.findings, told))
         if watched:
             _watch(library, today, gathered.findings.problems)
         sys.exit(PROBLEMS if count_left_out(gathered.findings.problems) else DONE)
@@ -116,23 +127,27 @@ def check(library: Path, today: dt.date | None, watched: bool) -> None:
 @cli.command()
 @library_argument
 @today_option
+@for_option
 @click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
-def build(library: Path, today: dt.date | None, strict: bool) -> None:
+def build(library: Path, today: dt.date | None, audience: str, strict: bool) -> None:
     """Build LIBRARY's site: searchable, offline, opened by double-click.
 
     The last good site stays until the new one is whole. Unchanged photographs are not read again.
+    With --for, a site of its own that lacks what those are not shown: site-for-clients.
 
     \b
     Example: patinarium build my-library
+             patinarium build my-library --for clients
     """
     with said():
-        config, plugin = _mkdocs(library, today)
+        config, plugin = _mkdocs(library, today, audience)
         with show_progress() as progress:
             plugin.progress = progress
             _make_site(config, plugin)
         gathered: Gathered = plugin.gathered
         print_problems(gathered.findings.problems)
         click.echo(_sum_up(gathered))
+        click.echo(say_left_out(gathered.findings, plugin.told))
         click.echo(f"Open {(plugin.site / 'index.html').resolve()}")
         sys.exit(PROBLEMS if strict and gathered.findings.problems else DONE)
 
@@ -140,9 +155,12 @@ def build(library: Path, today: dt.date | None, strict: bool) -> None:
 @cli.command()
 @library_argument
 @today_option
+@for_option
 @click.option("--port", default=8000, show_default=True, help="Port on this machine.")
 @click.option("--open/--no-open", "open_browser", default=True, help="Open a browser.")
-def preview(library: Path, today: dt.date | None, port: int, open_browser: bool) -> None:
+def preview(
+    library: Path, today: dt.date | None, audience: str, port: int, open_browser: bool
+) -> None:
     """Show LIBRARY in a browser and follow each saved change.
 
     Seen by this machine alone. Stop with Ctrl-C.
@@ -154,6 +172,7 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
         file = find_settings(library)
         from mkdocs.commands.serve import serve
 
+        os.environ["PATINARIUM_FOR"] = choose_audience(audience, read_settings_file(library)).name
         if today:
             os.environ["PATINARIUM_TODAY"] = today.isoformat()
         logging.getLogger("mkdocs").setLevel(logging.INFO)
@@ -215,10 +234,10 @@ def main() -> None:
     cli(prog_name="patinarium")
 
 
-def _mkdocs(library: Path, today: dt.date | None) -> tuple[Any, Any]:
+def _mkdocs(library: Path, today: dt.date | None, audience: str) -> tuple[Any, Any]:
     """The site generator's settings and our plugin in them."""
     file = find_settings(library)
-    read_settings_file(library)
+    choose_audience(audience, read_settings_file(library))
     from mkdocs.config import load_config
     from mkdocs.exceptions import ConfigurationError
 
@@ -237,7 +256,7 @@ def _mkdocs(library: Path, today: dt.date | None) -> tuple[Any, Any]:
             )
         ) from error
     plugin: Any = config.plugins["patinarium"]
-    plugin.today = today
+    plugin.today, plugin.audience = today, audience
     return config, plugin
 
 

@@ -12,9 +12,9 @@ from builder.pipeline import choose_day, gather
 from builder.print_options import choose_paper, keep, library_option, paper_option
 from builder.publish.history import VERDICT_TITLES
 from builder.publish.pictures import describe_look
-from builder.publish.shares import KEPT_PRIVATE
 from builder.publish.subjects import Subject, list_subjects
 from builder.read.settings import read_settings_file
+from builder.records.audiences import KEPT_PRIVATE
 from builder.records.photo import WebImage
 from builder.relate.findings import Findings, Look
 from builder.said import find_settings, said, show_progress, today_option
@@ -22,6 +22,7 @@ from builder.sheets.contact_sheet import ContactSheet, Shot, Tile
 from builder.sheets.labels import choose_labels
 from builder.sheets.made_pictures import read_made
 from builder.sheets.printing import print_contact
+from builder.telling import choose_audience, tell
 
 _ALL = "all"
 _FRESH, _LATEST, _BOTH = "fresh", "latest", "both"
@@ -88,7 +89,8 @@ def contact_sheet(
         with show_progress() as progress:
             gathered = gather(library, settings, day, progress)
         wanted = () if [one.casefold() for one in pieces] == [_ALL] else pieces
-        tiles = choose_tiles(gathered.findings, gathered.pictures, wanted, _LOOKS[look])
+        told = tell(gathered.findings, choose_audience("", settings))
+        tiles = choose_tiles(told, gathered.pictures, wanted, _LOOKS[look])
         contact = ContactSheet(settings.title, day, tiles, _SHOWN[look], settings.invented)
         file = out or Path(f"contact-sheet-{day}.pdf")
         keep(file.parent, (print_contact(contact, choose_paper(size), file.name),))

@@ -13,18 +13,19 @@ from builder.collect.planned_folders import choose_folder, keep_folders, part_ke
 from builder.errors import LibraryError, Problem, Weight
 from builder.holding import hold
 from builder.pipeline import choose_day
-from builder.publish.next_tests import hide_withheld
 from builder.read.library import read_library
 from builder.read.option_values import SETTINGS_FILE
 from builder.read.settings import read_settings_file
+from builder.records.audiences import PRIVATE, STUDENTS
 from builder.records.library import STORE
 from builder.relate.blanks import blank_of, count_blanks
 from builder.relate.find import find_findings
-from builder.relate.findings import Findings
+from builder.relate.findings import Findings, Strand
 from builder.relate.next_tests import USUAL, NextTest, find_tests, say_no_test
-from builder.relate.next_words import say_what, say_why
+from builder.relate.next_words import Hidden, say_what, say_why
 from builder.relate.planned import piece_of
 from builder.said import count_left_out, find_settings, library_argument, said, today_option
+from builder.telling import hides, list_hidden
 
 _MOST = 100
 _WIDE = 96
@@ -103,6 +104,17 @@ def _wrap(head: str, text: str) -> list[str]:
     )
 
 
+def _hide_private(findings: Findings) -> Hidden:
+    """What a piece keeps from the class is not written into another's sidecar."""
+    students = findings.library.settings.audience_named(STUDENTS)
+    hidden = list_hidden(findings.library.entries, students or PRIVATE)
+
+    def is_hidden(strand: Strand, factor: str) -> bool:
+        return hides(factor, hidden[id(strand.entry)])
+
+    return is_hidden
+
+
 def _refuse_library_as_folder(folder: str) -> None:
     """Behind --write, the library is taken for the folder to write into, and none is named."""
     if (Path(folder) / SETTINGS_FILE).is_file():
@@ -121,7 +133,7 @@ def _refuse_library_as_folder(folder: str) -> None:
 def _write(
     tests: Sequence[NextTest], root: Path, findings: Findings, folder: Path
 ) -> Iterator[str]:
-    library, hidden = findings.library, hide_withheld(findings)
+    library, hidden = findings.library, _hide_private(findings)
     numbers = [entry.piece.piece for entry in library.entries]
     with hold(root / STORE, "plan"):
         fresh, kept = part_kept(tests, numbers, folder, hidden)

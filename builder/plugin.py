@@ -19,34 +19,46 @@ from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 
+from builder.bare_copies import bare_copy
 from builder.changeover import building_folder, change_over, mark, mend, refuse_place
 from builder.errors import PatinariumError
 from builder.holding import Hold, hold
 from builder.pipeline import Gathered, Progress, choose_day, gather
 from builder.publish.frame import (
     frame_page,
+    hide_author,
+    is_for,
     list_assets,
+    list_needed,
+    list_own,
     list_unwanted,
     name_parts,
     navigate,
+    prune,
     set_up_theme,
 )
 from builder.publish.site import Site, lay_out_site, write_beside_pages
 from builder.publish.templates import templates_folder
+from builder.read.picture_files import PICTURE_ENDINGS
 from builder.read.settings import read_settings_file
+from builder.records.audiences import PAGES, STUDENTS, Audience
 from builder.records.library import STORE
 from builder.records.settings import Settings
+from builder.relate.findings import Findings
+from builder.telling import choose_audience, tell
 
 log = logging.getLogger("mkdocs.plugins.patinarium")
 
 
 class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  # options: load_config
-    """``today`` and ``progress`` may be set from outside; ``gathered``, ``site`` and ``failed``
-    tell how it went."""
+    """``today``, ``progress`` and ``audience`` (the name of those the site is for) may be set from
+    outside; ``gathered``, ``told``, ``site`` and ``failed`` tell how it went."""
 
     today: dt.date | None = None
+    audience = ""
     progress: Progress = staticmethod(lambda done, of: None)
     gathered: Gathered | None = None
+    told: Findings | None = None
     failed: PatinariumError | None = None
     site: Path = Path("site")
     serving = False
@@ -63,7 +75,8 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         self.root = Path(config.config_file_path).resolve().parent
-        self.site = Path(config.site_dir).parent.resolve() / Path(config.site_dir).name
+        self._usual_site = Path(config.site_dir).parent.resolve() / Path(config.site_dir).name
+        self.site = self._usual_site
         set_up_theme(config)
         config.site_name = escape(config.site_name)  # the theme prints it as it is
         return config
@@ -71,9 +84,12 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         try:
             settings = read_settings_file(self.root)
+            audience = choose_audience(self._named(), settings)
+            self.site = name_site(self._usual_site, audience)
             if not self.serving:
                 self._take_place(config, settings)
-            self._gather(settings)
+            self._gather(settings, audience)
+            hide_author(config, audience)
         except PatinariumError as error:
             if not (self.serving and self.gathered):
                 with self._said():
@@ -93,9 +109,13 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         mend(self.site)
         config.site_dir = str(building_folder(self.site))
 
-    def _gather(self, settings: Settings) -> None:
+    def _named(self) -> str:
+        return self.audience or os.environ.get("PATINARIUM_FOR", "")
+
+    def _gather(self, settings: Settings, audience: Audience) -> None:
         gathered = gather(self.root, settings, self._today(settings), self.progress)
-        self.laid_out: Site = lay_out_site(gathered.findings, gathered.pictures)
+        self.told = tell(gathered.findings, audience)
+        self.laid_out: Site = lay_out_site(self.told, gathered.pictures)
         self.pages = {page.path: page for page in self.laid_out.pages}
         self.settings, self.gathered = settings, gathered
 
@@ -103,6 +123,8 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         for unwanted in list_unwanted(config):
             if file := files.get_file_from_path(unwanted):
                 files.remove(file)
+        gone = self._leave_out_own(files, config)
+        self._make_bare(files, config)
         for address, source in list_assets(templates_folder()):
             files.append(File.generated(config, address, abs_src_path=str(source)))
         for page in self.laid_out.pages:
@@ -111,9 +133,40 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
                 continue
             level = InclusionLevel.INCLUDED if page.in_nav else InclusionLevel.NOT_IN_NAV
             files.append(File.generated(config, page.path, content="", inclusion=level))
+        there = [file.src_uri for file in files.documentation_pages()]
         if config.nav is None:
-            config.nav = navigate([file.src_uri for file in files.documentation_pages()])
+            config.nav = navigate(there)
+        else:
+            ours = {f"{page}.md" for page in PAGES}
+            config.nav = prune(config.nav, (gone | ours) - set(there))
         return files
+
+    def _leave_out_own(self, files: Files, config: MkDocsConfig) -> frozenset[str]:
+        """Take away the maker's own pages and files that are not for this audience; their
+        addresses."""
+        if self.told is None or self.told.audience.sees("own pages"):
+            return frozenset()
+        name = self.told.audience.name
+        pages = {file.src_uri: file.content_string for file in files.documentation_pages()}
+        kept = list_own(pages, lambda text: is_for(text, name)) | list_needed(config)
+        gone = [file for file in files if _is_own(file, config) and file.src_uri not in kept]
+        for file in gone:
+            files.remove(file)
+        return frozenset(file.src_uri for file in gone)
+
+    def _make_bare(self, files: Files, config: MkDocsConfig) -> None:
+        """The maker's own pictures without position, owner and the like, but for the maker; those
+        that cannot be made so are left out."""
+        if self.told is None or self.told.audience.everything:
+            return
+        for file in [file for file in files if _is_own(file, config)]:
+            if Path(file.src_uri).suffix.lower() not in PICTURE_ENDINGS:
+                continue
+            files.remove(file)
+            if (bare := bare_copy(file.content_bytes)) is not None:
+                files.append(File.generated(config, file.src_uri, content=bare))
+            else:
+                log.warning("%s is left out: what else it holds cannot be told.", file.src_uri)
 
     def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
         ours = self.pages.get(page.file.src_uri)
@@ -172,3 +225,16 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         except PatinariumError as error:
             self.failed = error
             raise PluginError(str(error)) from error
+
+
+def _is_own(file: File, config: MkDocsConfig) -> bool:
+    """Whether a file is the maker's own; a link in the docs folder is, wherever it leads."""
+    return file.src_dir == config.docs_dir
+
+
+def name_site(usual: Path, audience: Audience) -> Path:
+    """Where an audience's site is built: beside the students', so that none is taken for another's.
+    ``site-for-clients`` beside ``site``."""
+    if audience.name == STUDENTS:
+        return usual
+    return usual.with_name(f"{usual.name}-for-{audience.name}")

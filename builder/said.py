@@ -44,6 +44,14 @@ today_option = click.option(
     "--today", type=DAY, default=None, metavar="DATE", help="Count days up to DATE, not today."
 )
 
+for_option = click.option(
+    "--for",
+    "audience",
+    default="",
+    metavar="AUDIENCE",
+    help="For whom: students (the usual), clients, private, or one of your own.",
+)
+
 
 @contextmanager
 def said() -> Iterator[None]:

@@ -216,3 +216,25 @@ def test_print_labels_without_a_library_is_told_what_to_do(tmp_path: Path) -> No
 
 def test_a_sheets_number_has_four_figures(tmp_path: Path) -> None:
     assert run("print", "jig", "--number", "10000", "--out", tmp_path).exit_code == 2
+
+
+def test_check_for_an_audience_lists_what_it_would_be_shown_and_builds_nothing(
+    library: Path,
+) -> None:
+    result = run("check", library, "--today", "2026-06-01", "--for", "clients")
+    lines = {line.split()[0]: line for line in result.stdout.splitlines() if line[:2] == "  "}
+    assert lines["fields"].split(maxsplit=1)[1].startswith("piece, metal, ")
+    assert "index, wall" in lines["pages"] and "due" not in lines["pages"]
+    assert "notes" not in lines["fields"]
+    assert "Left out for clients: " in result.stdout
+    assert not list(library.glob("site*"))
+
+
+@pytest.mark.parametrize("command", ["build", "check", "preview"])
+def test_an_audience_that_is_not_known_is_answered_with_those_that_are(
+    library: Path, command: str
+) -> None:
+    result = run(command, library, "--for", "client")
+    assert result.exit_code == 1
+    assert "no audience “client”" in result.stderr
+    assert "students, clients, private" in result.stderr

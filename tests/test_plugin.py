@@ -51,12 +51,13 @@ def library(folder: Path, found: Findings, monkeypatch: pytest.MonkeyPatch) -> P
     return folder
 
 
-def build_site(folder: Path) -> tuple[Path, PatinariumPlugin]:
+def build_site(folder: Path, audience: str = "") -> tuple[Path, PatinariumPlugin]:
     config = load_config(str(folder / "mkdocs.yml"), strict=True)
     plugin = PatinariumPlugin()
+    plugin.audience = audience
     config.plugins["patinarium"] = plugin
     build(config)
-    return folder / "site", plugin
+    return plugin.site, plugin
 
 
 @pytest.fixture(scope="module")
@@ -185,6 +186,60 @@ def test_a_page_of_the_makers_own_goes_before_ours(
     (folder / "docs" / "safety.md").write_text("# Safety\n\nOur own rules.\n", encoding="utf-8")
     site, _ = build_site(folder)
     assert "Our own rules." in (site / "safety.html").read_text(encoding="utf-8")
+
+
+NAV = """
+site_author: QQ-AUTHOR
+nav:
+  - Home: index.md
+  - Due: due.md
+  - The wall: wall.md
+  - QQ-TITLE: notes.md
+  - Method: [how-we-measure.md, glossary.md]
+"""
+
+
+def test_a_site_for_clients_stands_beside_the_usual_one_and_lacks_what_they_are_not_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = findings(tmp_path / "lib" / "made", NUMBERS)
+    folder = library(tmp_path / "lib", found, monkeypatch)
+    (folder / "mkdocs.yml").write_text(MKDOCS + NAV, encoding="utf-8")
+    (folder / "docs" / "QQ-FILE.txt").write_text("QQ-WORDS", encoding="utf-8")
+    (tmp_path / "elsewhere.txt").write_text("QQ-LINKED", encoding="utf-8")
+    (folder / "docs" / "QQ-LINK.txt").symlink_to(tmp_path / "elsewhere.txt")
+    usual, _ = build_site(folder)
+    theirs, plugin = build_site(folder, "clients")
+    assert (usual.name, theirs.name) == ("site", "site-for-clients")
+    assert plugin.told is not None and plugin.told.audience.name == "clients"
+    pages = texts(theirs)
+    assert "due.html" not in pages and "notes.html" not in pages and "glossary.html" in pages
+    assert not [path for path, html in pages.items() if "QQ-" in html]
+    assert not [file for file in theirs.rglob("*") if "QQ-" in file.name]
+    assert not (theirs / "data").exists()
+    assert "due.html" in texts(usual) and "QQ-AUTHOR" in texts(usual)["index.html"]
+
+
+def test_a_site_built_for_nobody_in_particular_is_the_students(
+    site: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert not [path for path, html in texts(site).items() if "R.T." in html]
+    monkeypatch.setenv("PATINARIUM_FOR", "private")
+    own, _ = build_site(library(tmp_path / "lib", findings(None, ("SH-012",)), monkeypatch))
+    assert own.name == "site-for-private"
+    assert "R.T." in texts(own)["pieces/SH-012.html"]
+
+
+def test_an_audience_that_is_not_known_stops_the_build_and_names_those_that_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = library(tmp_path / "lib", findings(None, ("SH-012",)), monkeypatch)
+    config = load_config(str(folder / "mkdocs.yml"))
+    config.plugins["patinarium"] = plugin = PatinariumPlugin()
+    plugin.audience = "client"
+    with pytest.raises(Abort):
+        build(config)
+    assert "students, clients, private" in str(plugin.failed)
 
 
 @pytest.mark.parametrize("told", ["2025-06-01", None])

@@ -141,7 +141,8 @@ def write_sidecar(
         f"why: {write_text(say_why(test, hidden))}",
     ]
     likes = [strand for strand in (test.plan.donor, test.plan.base) if strand]
-    if share := {part: who for s in likes for part, who in s.entry.piece.share.items()}:
+    shares = (s.entry.piece.share.items() for s in likes)
+    if share := {part: who if len(who) > 1 else who[0] for s in shares for part, who in s if who}:
         lines.append(f"share: {write_flow(dict(sorted(share.items())))}")
     return "\n".join(lines) + "\n"
 

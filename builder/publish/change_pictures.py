@@ -9,9 +9,9 @@ from pathlib import Path
 from builder.digests import digest_bytes, digest_file
 from builder.look import change_maps
 from builder.look.change_maps import draw_change_map
+from builder.publish.ages import say_moment
 from builder.publish.pictures import FOLDER, Shown
 from builder.publish.subjects import Subject
-from builder.publish.words import say_day
 from builder.relate.findings import ChangeMap, Strand
 from builder.relate.strands import name_strand
 
@@ -30,8 +30,6 @@ def draw_maps(
     names: list[str] = []
     code = digest_file(Path(change_maps.__file__ or ""))
     for subject in subjects:
-        if "photos" in subject.withheld:
-            continue
         for strand in (*subject.earlier, *subject.strands):
             if strand.change is None:
                 continue
@@ -51,7 +49,7 @@ def describe_map(strand: Strand, change: ChangeMap) -> str:
     """The map in words: what it is of, between which days, where it changed and by how much."""
     first, second = change.difference.first, change.difference.second
     return (
-        f"Change map of {name_strand(strand)}, {say_day(first.taken)} to {say_day(second.taken)}: "
+        f"Change map of {name_strand(strand)}, {say_moment(first)} to {say_moment(second)}: "
         f"{change.words}"
     )
 

@@ -6,10 +6,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from builder.publish.ages import say_moment
 from builder.publish.pictures import Shown
 from builder.publish.subjects import Subject
 from builder.publish.swatches import encode_chip
-from builder.publish.words import say_day, say_number
+from builder.publish.words import say_number
 from builder.records.photo import ColourShare, Reading, SheetReport
 from builder.relate.findings import ChangeMap, Coverage, Look, Rim, Strand
 from builder.relate.strands import name_strand
@@ -81,8 +82,8 @@ def show_change(subject: Subject, strand: Strand, maps: Mapping[str, Shown]) -> 
         drawn,
         subject.show(first, zone_only=True),
         subject.show(second, zone_only=True),
-        f"Start of watch, {say_day(first.taken)}",
-        f"Latest, {say_day(second.taken)}",
+        f"Start of watch, {say_moment(first)}",
+        f"Latest, {say_moment(second)}",
         list_legend(change),
     )
 
@@ -124,7 +125,7 @@ def list_doubts(look: Look) -> tuple[str, ...]:
 def _close(look: Look, reading: Reading, role: str, strand: Strand) -> CloseLook:
     return CloseLook(
         look,
-        f"{role}, {say_day(look.taken)}",
+        f"{role}, {say_moment(look)}",
         tuple(_bar(colour, look) for colour in reading.colours),
         look.coverage,
         _say_how(look, strand),
@@ -148,7 +149,7 @@ def _say_how(look: Look, strand: Strand) -> str:
     if coverage is None or not coverage.against:
         return ""
     bare = next((o for o in strand.looks if o.observation.file.path == coverage.against), None)
-    day = f" of {say_day(bare.taken)}" if bare else ""
+    day = f" of {say_moment(bare)}" if bare else ""
     return (
         f"Coverage is told against the photograph{day} of the same blank bare: a colour is "
         "patina where it is nearer to the piece’s patina than to the bare metal, as it was at the "

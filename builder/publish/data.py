@@ -15,10 +15,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from builder.publish.cells import Cell, plain_lines, round_to, write_cell
 from builder.publish.next_tests import COLUMNS as NEXT_COLUMNS
-from builder.publish.next_tests import list_next_rows
+from builder.publish.next_tests import find_open_tests, list_next_rows
 from builder.publish.piece_rows import PIECE_COLUMNS, WITHHELD, list_piece_row
-from builder.publish.shares import hides, list_secrets
-from builder.publish.subjects import sort_key
+from builder.records.audiences import KEPT_PRIVATE
 from builder.records.photo import SheetReport
 from builder.relate.findings import (
     Difference,
@@ -33,7 +32,7 @@ from builder.relate.findings import (
     Sisters,
     Strand,
 )
-from builder.relate.next_tests import NextTest, find_tests
+from builder.relate.next_tests import NextTest
 from builder.relate.strands import name_strand
 from builder.relate.visible import DAYS_A_MONTH
 
@@ -181,21 +180,18 @@ def library_json(findings: Findings, rows: Tables | None = None) -> str:
 def list_rows(findings: Findings, tests: Sequence[NextTest] | None = None) -> Tables:
     """The rows of every file; ``tests`` to do next are found, unless they are already."""
     if tests is None:
-        tests = find_tests(findings)
-    entries = findings.library.entries
-    secrets = list_secrets(entries)
-    of = {id(strand): secrets[id(strand.entry)] for strand in findings.strands}
-    shown = [s for s in findings.strands if "photos" not in of[id(s)]]
+        tests = find_open_tests(findings)
+    shown = [s for s in findings.strands if "photos" not in s.entry.withheld]
     return {
-        "pieces.csv": [list_piece_row(s, of[id(s)]) for s in findings.strands],
+        "pieces.csv": [list_piece_row(strand) for strand in findings.strands],
         "readings.csv": [row for strand in shown for row in _list_readings(strand)],
         "verdicts.csv": [_draw_verdict(strand) for strand in shown],
         "sisters.csv": [_draw_sisters(sisters) for sisters in findings.sisters],
-        "pairs.csv": [_draw_pair(pair, of[id(pair.a)] | of[id(pair.b)]) for pair in findings.pairs],
-        "series.csv": [row for n, s in _number(findings.series) for row in _list_series(n, s, of)],
-        "effects.csv": _list_effects(findings.effects, of),
+        "pairs.csv": [_draw_pair(pair) for pair in findings.pairs],
+        "series.csv": [row for n, s in _number(findings.series) for row in _list_series(n, s)],
+        "effects.csv": [row for effect in findings.effects for row in _list_shifts(effect)],
         "repeats.csv": [
-            *(_draw_repeats(repeats, of) for repeats in findings.repeats),
+            *(_draw_repeats(repeats) for repeats in findings.repeats),
             *(_draw_single(single) for single in findings.singles),
         ],
         "next_tests.csv": list_next_rows(findings, tests),
@@ -300,21 +296,21 @@ def _draw_sisters(sisters: Sisters) -> Row:
     }
 
 
-def _draw_pair(pair: Pair, withheld: frozenset[str]) -> Row:
-    secret = hides(pair.factor, withheld)
+def _draw_pair(pair: Pair) -> Row:
     return {
         "piece_a": name_strand(pair.a),
         "piece_b": name_strand(pair.b),
         "factor": pair.factor,
-        "value_a": WITHHELD if secret else plain_lines(pair.value_a),
-        "value_b": WITHHELD if secret else plain_lines(pair.value_b),
+        "value_a": _value(pair.value_a),
+        "value_b": _value(pair.value_b),
         "unrecorded": "; ".join(pair.unrecorded),
         "dE00_fresh": round_to(pair.de00_fresh, 2),
         "u": round_to(pair.u, 2),
     }
 
 
-Secrets = Mapping[int, frozenset[str]]  # of strands, by their identity
+def _value(words: str) -> str:
+    return WITHHELD if words == KEPT_PRIVATE else plain_lines(words)
 
 
 def _number(found: Iterable[Series]) -> Iterator[tuple[int, Series]]:
@@ -324,48 +320,29 @@ def _number(found: Iterable[Series]) -> Iterator[tuple[int, Series]]:
         yield counts[series.factor], series
 
 
-def _list_series(number: int, series: Series, of: Secrets) -> Iterator[Row]:
-    rows = [
-        (place, value.words, strand)
-        for place, value in enumerate(series.values, start=1)
-        for strand in value.strands
-    ]
-    secret = any(hides(series.factor, of[id(strand)]) for _, _, strand in rows)
-    if secret:  # the order of values would give them away
-        rows.sort(key=lambda row: sort_key(name_strand(row[2])))
-    for place, words, strand in rows:
-        hidden = hides(series.factor, of[id(strand)])
-        yield {
-            "series": f"{series.factor} {number}",
-            "factor": series.factor,
-            "place": None if secret else place,
-            "value": WITHHELD if hidden else plain_lines(words),
-            "piece": name_strand(strand),
-            "unrecorded": "; ".join(series.unrecorded),
-        }
+def _list_series(number: int, series: Series) -> Iterator[Row]:
+    for place, value in enumerate(series.values, start=1):
+        for strand in value.strands:
+            yield {
+                "series": f"{series.factor} {number}",
+                "factor": series.factor,
+                "place": place if series.ordered else None,
+                "value": _value(value.words),
+                "piece": name_strand(strand),
+                "unrecorded": "; ".join(series.unrecorded),
+            }
 
 
-def _list_effects(effects: Iterable[Effect], of: Secrets) -> list[Row]:
-    """Those with a private value come last, and not in the order of values."""
-    public: list[Row] = []
-    private: list[Row] = []
-    for effect in effects:
-        secret = any(hides(effect.factor, of[id(strand)]) for strand in effect.strands)
-        (private if secret else public).extend(_list_shifts(effect, secret))
-    named = ("factor", "sets", "pieces")
-    return public + sorted(private, key=lambda row: [str(row[name]) for name in named])
-
-
-def _list_shifts(effect: Effect, secret: bool) -> Iterator[Row]:
+def _list_shifts(effect: Effect) -> Iterator[Row]:
     row: Row = dict.fromkeys(COLUMNS["effects.csv"])
     row |= {
         "factor": effect.factor,
-        "value_1": WITHHELD if secret else plain_lines(effect.first),
-        "value_2": WITHHELD if secret else plain_lines(effect.second),
+        "value_1": _value(effect.first),
+        "value_2": _value(effect.second),
         "sets": effect.sets,
         "pieces": effect.pieces,
     }
-    if secret or not effect.shifts:
+    if not effect.shifts:
         yield row
         return
     for shift in effect.shifts:
@@ -386,18 +363,15 @@ def _list_shifts(effect: Effect, secret: bool) -> Iterator[Row]:
         }
 
 
-def _draw_repeats(repeats: Repeats, of: Secrets) -> Row:
-    private = any("photos" in of[id(strand)] for strand in repeats.strands)
-    figures = (repeats.apart, repeats.from_mean, repeats.noise, repeats.spread)
-    apart, from_mean, noise, spread = (None if private else round_to(f, 2) for f in figures)
+def _draw_repeats(repeats: Repeats) -> Row:
     return {
         "pieces": "; ".join(map(name_strand, repeats.strands)),
         "read": repeats.read,
-        "dE00_apart": apart,
-        "dE00_from_mean": from_mean,
-        "noise": noise,
-        "spread": spread,
-        "words": WITHHELD if private else repeats.words,
+        "dE00_apart": round_to(repeats.apart, 2),
+        "dE00_from_mean": round_to(repeats.from_mean, 2),
+        "noise": round_to(repeats.noise, 2),
+        "spread": round_to(repeats.spread, 2),
+        "words": WITHHELD if repeats.private else repeats.words,
         "unrecorded": "; ".join(repeats.unrecorded),
     }
 

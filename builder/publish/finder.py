@@ -76,12 +76,9 @@ def finder_script(findings: Findings, subjects: Mapping[str, Subject]) -> str:
 
 
 def _candidates(findings: Findings, subjects: Mapping[str, Subject]) -> list[Candidate]:
-    """Those whose photographs are not kept private, by number."""
+    """Those that can be found, by number."""
     places = {number: place for place, number in enumerate(subjects)}
-    found = [
-        one for one in list_candidates(findings) if "photos" not in subjects[_number(one)].withheld
-    ]
-    return sorted(found, key=lambda one: places[_number(one)])
+    return sorted(list_candidates(findings), key=lambda one: places[_number(one)])
 
 
 def _number(one: Candidate) -> str:
@@ -89,14 +86,13 @@ def _number(one: Candidate) -> str:
 
 
 def _row(one: Candidate, subject: Subject, metals: list[str]) -> list[Any]:
-    private = "sealant" in subject.withheld
     twelve = one.twelve
     return [
         name_strand(one.strand),
         subject.number,
         metals.index(subject.metal),
         subject.look_words,
-        "" if private else _SEALED[one.strand.sealed],
+        _SEALED[one.strand.sealed],
         int(one.repeated),
         _look(one.latest, subject),
         0 if twelve is None else 1 if twelve is one.latest else _look(twelve, subject),

@@ -5,11 +5,17 @@ The only module that knows which theme carries the pages, with `scheme.css` besi
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Sequence
+import posixpath
+import re
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
+from urllib.parse import unquote
 
 from markupsafe import Markup
+from mkdocs.utils.meta import get_data
+
+from builder.records.audiences import ALIASES, PUBLIC, Audience
 
 FOLDER = "patinarium"
 SHIM = f"{FOLDER}/vendor/iframe-worker/shim.js"
@@ -55,6 +61,8 @@ NAVIGATION: tuple[Any, ...] = (
     },
 )
 _OURS = ("pieces/", "sisters/")
+#: What a page may name: between brackets, quotation marks or angle brackets.
+_LINK = re.compile(r"""[(\["'<]\s*([^()\[\]"'<>\s]+)""")
 
 
 def set_up_theme(config: Any) -> None:
@@ -75,6 +83,20 @@ def set_up_theme(config: Any) -> None:
     config.extra_javascript = [*SCRIPTS, *own_scripts]
     for name in list_unwanted(config):
         config.theme.static_templates.discard(name)
+
+
+def hide_author(config: Any, audience: Audience) -> None:
+    """Take the author and the address of the sources off every page, where they are not shown."""
+    if not audience.sees("author"):
+        config.site_author = config.site_description = config.repo_url = config.edit_uri = None
+        config.repo_name = config.edit_uri_template = None
+
+
+def list_needed(config: Any) -> frozenset[str]:
+    """Addresses of the maker's own files that every page needs: styles, scripts, logo."""
+    named = (config.theme.get(name) for name in ("logo", "favicon"))
+    several = (*config.extra_css, *config.extra_javascript, *named)
+    return frozenset(str(one) for one in several if one)
 
 
 def name_parts(html: str) -> str:
@@ -100,10 +122,63 @@ def list_assets(templates: Path) -> tuple[tuple[str, Path], ...]:
 
 
 def navigate(pages: Sequence[str]) -> list[Any]:
-    """The navigation of a library that names none: ours, then the maker's own pages."""
+    """The navigation of a library that names none: ours, then the maker's own pages; of ``pages``
+    alone, those there are."""
     known = {"index.md"} | {page for _, listed in _headings() for _, page in listed}
     others = [page for page in pages if page not in known and not page.startswith(_OURS)]
-    return [*NAVIGATION, *([{"Notes": others}] if others else [])]
+    ours = prune(list(NAVIGATION), known - set(pages))
+    return [*ours, *([{"Notes": others}] if others else [])]
+
+
+def prune(navigation: Sequence[Any], gone: Container[str]) -> list[Any]:
+    """A navigation without the pages ``gone``, and without sections that they leave empty; one that
+    they leave with a single page gives it its own place."""
+    kept: list[Any] = []
+    for item in navigation:
+        if isinstance(item, str):
+            kept += [] if item in gone else [item]
+        elif isinstance(item, dict):
+            kept += _prune_section(item, gone)
+        else:
+            kept.append(item)  # MkDocs says what is wrong with it
+    return kept
+
+
+def _prune_section(section: Mapping[Any, Any], gone: Container[str]) -> list[Any]:
+    kept: list[Any] = []
+    for title, value in section.items():
+        if not isinstance(value, list):
+            kept += [] if value in gone else [{title: value}]
+            continue
+        within = prune(value, gone)
+        if len(within) == 1 and len(value) > 1:
+            kept += within
+        elif within:
+            kept.append({title: within})
+    return kept
+
+
+def list_own(files: Mapping[str, str], wanted: Callable[[str], bool]) -> frozenset[str]:
+    """Addresses of the maker's own pages that are ``wanted`` by their text (files: address to
+    Markdown), and of the files that they name."""
+    kept = {address for address, text in files.items() if wanted(text)}
+    named = {
+        posixpath.normpath(posixpath.join(posixpath.dirname(address), unquote(link)))
+        for address in kept
+        for link in _LINK.findall(files[address])
+    }
+    return frozenset(kept | named)
+
+
+def is_for(text: str, audience: str) -> bool:
+    """Whether a page of the maker's own says at its head that it is ``for`` an audience:
+    ``for: clients``, ``for: [clients, students]`` or ``for: public``."""
+    named = get_data(text)[1].get("for", ())
+    several = [named] if isinstance(named, str) else named
+    if not isinstance(several, (list, tuple)):
+        return False
+    names = {ALIASES.get(name, name) for name in (str(n).strip().casefold() for n in several)}
+    return not names.isdisjoint((audience, PUBLIC))
 
 
 def frame_page(html: str, invented: str, path: str = "", pages: Container[str] = ()) -> str:

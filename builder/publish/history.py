@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from builder.publish.ages import say_age, say_moment, say_taken
 from builder.publish.closely import list_doubts
 from builder.publish.pictures import Shown, show_photo, show_piece
 from builder.publish.plots import PlotSet, plot_drift
 from builder.publish.subjects import Subject, say_sealant
 from builder.publish.swatches import encode_chip
-from builder.publish.words import say_day, say_days
+from builder.publish.words import say_day
 from builder.records.photo import Observation
 from builder.relate.findings import Difference, Findings, Look, Sisters, Strand, Verdict
 from builder.relate.strands import name_strand
@@ -77,12 +78,12 @@ def tell_story(
     return Story(
         strand,
         strand.zone,
-        "kept private" if "sealant" in subject.withheld else say_sealant(strand),
+        say_sealant(strand),
         VERDICT_TITLES[strand.verdict],
         VERDICT_CLASSES[strand.verdict],
         strand.drift,
         sighted,
-        tuple(s for s in sighted if s.shown and not s.look.excluded and s.look.taken),
+        tuple(s for s in sighted if s.shown and not s.look.excluded and _is_dated(s.look)),
         plot_drift(
             strand,
             threshold,
@@ -94,13 +95,17 @@ def tell_story(
     )
 
 
+def _is_dated(look: Look) -> bool:
+    return look.taken is not None or not look.day_told
+
+
 def _list_to_mind(strand: Strand) -> tuple[str, ...]:
     """Of the drift that the verdict rests on, and of its two photographs."""
     last = strand.drift
     if last is None:
         return ()
     doubts = (
-        f"{say_day(look.taken)}: {doubt}"
+        f"{say_moment(look)}: {doubt}"
         for look in (last.first, last.second)
         for doubt in list_doubts(look)
     )
@@ -109,8 +114,6 @@ def _list_to_mind(strand: Strand) -> tuple[str, ...]:
 
 def list_spares(subject: Subject) -> tuple[Spare, ...]:
     """Photographs of a piece that no strand of any attempt looks at."""
-    if "photos" in subject.withheld:
-        return ()
     used = {
         look.observation.file.path
         for strand in (*subject.strands, *subject.earlier)
@@ -143,17 +146,12 @@ def _sight(subject: Subject, strand: Strand, look: Look, zone_only: bool) -> Sig
         ("chosen look", strand.fresh),
     )
     role = next((name for name, other in roles if other == look), "")
-    age = ""
-    if look.days_since_sealed is not None and look.days_since_sealed >= 0:
-        age = f"{say_days(look.days_since_sealed)} after sealing"
-    elif look.days_since_coloured is not None and look.days_since_coloured >= 0:
-        age = f"{say_days(look.days_since_coloured)} after colouring"
     withheld = look.reading.withheld if look.reading else ""
     return Sighting(
         look,
         subject.show(look, zone_only),
-        say_day(look.taken),
-        age,
+        say_taken(look),
+        say_age(look),
         encode_chip(look.colour),
         role,
         next((drift for drift in strand.drifts if drift.second == look), None),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from builder.publish.pictures import Shown, show_photo
-from builder.publish.shares import list_withheld
 from builder.publish.swatches import encode_chip
 from builder.publish.words import EVIDENCE_WORDS, say_title
 from builder.records.photo import Evidence, State
@@ -61,13 +60,11 @@ def _patch_at(setup: SetUp, row: int, column: int) -> tuple[CardPatch | None, st
 
 
 def _find_example(setup: SetUp, findings: Findings) -> Shown | None:
-    entries = findings.library.entries
-    private = {e.piece.piece for e in entries if "photos" in list_withheld(e, entries)}
     default = findings.library.settings.default_setup
     for seen in findings.observations:
         file, card = seen.file, seen.card
         on_it = (file.setup or default) == setup.name and not file.piece_at and not file.card_at
         served = card is not None and not card.rejected and file.state in _ORDINARY
-        if on_it and served and file.piece not in private:
+        if on_it and served:
             return show_photo(seen, f"{file.piece} on the set-up “{setup.name}”")
     return None

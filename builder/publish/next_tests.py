@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from builder.publish.cells import Cell
 from builder.publish.pictures import Shown
-from builder.publish.planned_page import PlannedPiece, keep_back
-from builder.publish.shares import RECIPE_FACTORS, list_withheld
+from builder.publish.planned_page import PlannedPiece
 from builder.publish.subjects import Subject
 from builder.relate.blanks import Blank, blank_of, count_blanks
+from builder.relate.factors import FACTORS
 from builder.relate.findings import Findings, Strand
-from builder.relate.next_tests import NextTest, say_no_test
-from builder.relate.next_words import Hidden, say_briefly, say_what, say_why
-from builder.relate.planned import FIELDS, piece_of
+from builder.relate.next_tests import NextTest, find_tests, say_no_test
+from builder.relate.next_words import say_briefly, say_what, say_why
+from builder.relate.planned import piece_of
 from builder.relate.strands import name_strand
 from builder.relate.wording import NOT_RECORDED
+from builder.telling import hides
 
 #: What each column of the data file holds.
 COLUMNS: Mapping[str, str] = {
@@ -79,15 +80,14 @@ def lay_out_next(
     planned: tuple[PlannedPiece, ...] = (),
 ) -> NextPage:
     """The page: the tests, and the blanks to cut for them, with how many of each."""
-    hidden = hide_withheld(findings)
-    blanks = [_cut(test, hidden) for test in tests]
+    blanks = [_cut(test) for test in tests]
     return NextPage(
         tuple(
             Proposal(
                 rank,
-                say_what(test, hidden),
-                _link(say_why(test, hidden), test, subjects),
-                tuple(_corners(test, subjects, hidden)),
+                say_what(test),
+                _link(say_why(test), test, subjects),
+                tuple(_corners(test, subjects)),
                 blank.words,
                 test.score,
             )
@@ -101,20 +101,19 @@ def lay_out_next(
 
 def list_next_rows(findings: Findings, tests: Sequence[NextTest]) -> list[dict[str, Cell]]:
     """The rows of the data file."""
-    hidden = hide_withheld(findings)
     rows: list[dict[str, Cell]] = []
     for rank, test in enumerate(tests, 1):
-        blank = _cut(test, hidden)
+        blank = _cut(test)
         rows.append(
             {
                 "rank": rank,
                 "like": name_strand(test.plan.base),
                 "factor": test.plan.factor,
-                "what": say_what(test, hidden),
-                "why": say_why(test, hidden),
+                "what": say_what(test),
+                "why": say_why(test),
                 "squares": len(test.squares),
                 "joins": "; ".join(name_strand(strand) for strand in test.joined),
-                "days": None if _hides_days(test, hidden) else round(test.days, 2),
+                "days": round(test.days, 2),
                 "score": test.score,
                 "metal": blank.metal,
                 "size": None if blank.size == NOT_RECORDED else blank.size,
@@ -124,34 +123,36 @@ def list_next_rows(findings: Findings, tests: Sequence[NextTest]) -> list[dict[s
     return rows
 
 
-def hide_withheld(findings: Findings) -> Hidden:
-    """Which factors of which pieces the published library does not tell."""
-    entries = findings.library.entries
-    secrets = {id(entry): list_withheld(entry, entries) for entry in entries}
+def find_open_tests(findings: Findings) -> tuple[NextTest, ...]:
+    """Tests among pieces that keep none of their factors back: what a test joins would tell them,
+    and what is not told cannot be reckoned with."""
 
-    def hidden(strand: Strand, factor: str) -> bool:
-        withheld = secrets[id(strand.entry)]
-        if factor in RECIPE_FACTORS and "ingredients" in withheld:
-            return True
-        return not withheld.isdisjoint((factor, *FIELDS.get(factor, ())))
+    def open_about(strand: Strand) -> bool:
+        return not any(hides(factor, strand.entry.withheld) for factor in FACTORS)
 
-    return hidden
+    return find_tests(
+        replace(
+            findings,
+            strands=tuple(filter(open_about, findings.strands)),
+            planned=tuple(filter(open_about, findings.planned)),
+        )
+    )
 
 
-def _corners(test: NextTest, subjects: Mapping[str, Subject], hidden: Hidden) -> Iterator[Corner]:
+def _corners(test: NextTest, subjects: Mapping[str, Subject]) -> Iterator[Corner]:
     """Row by row of its first square, the one to be made in its place; without a square the pieces
     it joins, and then the one to be made."""
     base = _corner(test.plan.base, subjects, "")
     if not test.squares:
         for strand in test.joined:
-            yield _corner(strand, subjects, _say(strand, test.plan.factor, hidden))
+            yield _corner(strand, subjects, _say(strand, test.plan.factor))
         yield Corner("to be made", None, base.shown, "")
         return
     square = test.squares[0]
     beside, across, below = square.corners
     row, column = square.row, square.column
     said = [
-        _join(_say(one, row, hidden), _say(other, column, hidden))
+        _join(_say(one, row), _say(other, column))
         for one, other in ((beside, beside), (beside, below), (across, across), (below, below))
     ]
     yield _corner(beside, subjects, said[0])
@@ -177,27 +178,13 @@ def _link(
     return tuple((part, pages.get(part, "")) for part in parts if part)
 
 
-def _say(strand: Strand, factor: str, hidden: Hidden) -> str:
-    return "" if not factor or hidden(strand, factor) else say_briefly(strand, factor)
+def _say(strand: Strand, factor: str) -> str:
+    return say_briefly(strand, factor) if factor else ""
 
 
 def _join(*words: str) -> str:
     return ", ".join(word for word in words if word)
 
 
-def _cut(test: NextTest, hidden: Hidden) -> Blank:
-    """The blank to cut, without what is kept back of the pieces it is like."""
-    strands = [strand for strand in (test.plan.base, test.plan.donor) if strand]
-    return keep_back(
-        blank_of(piece_of(test.plan)),
-        any(hidden(strand, "metal") for strand in strands),
-        hidden(test.plan.base, "form"),
-        any(hidden(strand, "thickness") for strand in strands),
-    )
-
-
-def _hides_days(test: NextTest, hidden: Hidden) -> bool:
-    strands = [strand for strand in (test.plan.base, test.plan.donor) if strand]
-    return any(
-        hidden(strand, factor) for strand in strands for factor in ("time", "dry", "sealant")
-    )
+def _cut(test: NextTest) -> Blank:
+    return blank_of(piece_of(test.plan))

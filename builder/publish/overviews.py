@@ -9,14 +9,15 @@ from dataclasses import dataclass
 from builder.publish.history import VERDICT_CLASSES, VERDICT_TITLES, Story, tell_story
 from builder.publish.pictures import Shown
 from builder.publish.series_page import FACTOR_TITLES
-from builder.publish.shares import KEPT_PRIVATE, hides, list_secrets
 from builder.publish.subjects import Subject
 from builder.publish.words import say_covered
+from builder.records.audiences import KEPT_PRIVATE
 from builder.records.photo import Evidence, State
 from builder.relate.failures import CAUSE_NOT_RECORDED, CAUSE_UNKNOWN
 from builder.relate.findings import Difference, Failure, Findings, Look, Strand, Verdict
 from builder.relate.strands import name_strand
 from builder.relate.wording import say_factor
+from builder.telling import hides
 
 #: Of more strands than these under one verdict, only those looked at last are drawn: a page of
 #: thousands of film strips is of no use to anyone.
@@ -174,17 +175,14 @@ def _tell_aged(
 
 def list_shelves(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[Shelf, ...]:
     """What did not work, by cause; a cause nobody knows comes last."""
-    secrets = list_secrets(findings.library.entries)
     shelves: dict[str, list[Fault]] = {}
     words: dict[str, str] = {}
     for failure in findings.failures:
         subject = subjects.get(failure.entry.piece.piece)
         if subject:
-            private = "cause" in secrets[id(failure.entry)]
-            cause = KEPT_PRIVATE if private else failure.cause
-            words.setdefault(cause, KEPT_PRIVATE if private else failure.cause_words or cause)
-            fault = _fault(failure, subject, subjects, secrets)
-            shelves.setdefault(cause, []).append(fault)
+            cause = failure.cause
+            words.setdefault(cause, failure.cause_words or cause)
+            shelves.setdefault(cause, []).append(_fault(failure, subject, subjects))
     return tuple(
         Shelf(words[cause], tuple(shelves[cause]))
         for cause in sorted(shelves, key=_known_causes_first)
@@ -198,12 +196,7 @@ def _known_causes_first(cause: str) -> tuple[bool, str]:
     return cause in _NO_CAUSES, cause
 
 
-def _fault(
-    failure: Failure,
-    subject: Subject,
-    subjects: Mapping[str, Subject],
-    secrets: Mapping[int, frozenset[str]],
-) -> Fault:
+def _fault(failure: Failure, subject: Subject, subjects: Mapping[str, Subject]) -> Fault:
     piece = failure.entry.piece
     seen = (
         ", ".join(part.words() for part in (c.what, c.where) if part.given)
@@ -216,13 +209,13 @@ def _fault(
     return Fault(
         subject,
         subject.show(subject.leading),
-        "" if "notes" in subject.withheld else failure.words.rstrip(" .;"),
+        failure.words.rstrip(" .;"),
         piece.outcome.words(),
         tuple(dict.fromkeys(words for words in seen if words)),
         instead,
         instead.show(other.latest) if instead and other else None,
         name_strand(other) if other else "",
-        _list_differences(failure, secrets),
+        _list_differences(failure),
         _say_covered(own, subject),
         _say_covered(other, instead),
     )
@@ -230,19 +223,15 @@ def _fault(
 
 def _say_covered(strand: Strand | None, subject: Subject | None) -> str:
     """A mean colour hides what stayed bare, so the coverage is said beside it."""
-    if strand is None or subject is None or "photos" in subject.withheld:
-        return ""
-    return say_covered(strand.fresh)
+    return say_covered(strand.fresh) if strand and subject else ""
 
 
-def _list_differences(
-    failure: Failure, secrets: Mapping[int, frozenset[str]]
-) -> tuple[tuple[str, str, str], ...]:
+def _list_differences(failure: Failure) -> tuple[tuple[str, str, str], ...]:
     """What differs, there and here; values the maker of either keeps private are not told."""
     mine, other = failure.strand, failure.instead
     if mine is None or other is None:
         return ()
-    withheld = secrets[id(mine.entry)] | secrets[id(other.entry)]
+    withheld = mine.entry.withheld | other.entry.withheld
     return tuple(
         (FACTOR_TITLES[factor], KEPT_PRIVATE, "")
         if hides(factor, withheld)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -13,7 +14,7 @@ from builder.publish.columns import list_data_files
 from builder.publish.due import lay_out_due
 from builder.publish.finder import SCRIPT, Finder, lay_out_finder
 from builder.publish.method import list_cards, list_evidence, list_setups
-from builder.publish.next_tests import NextPage, lay_out_next
+from builder.publish.next_tests import NextPage, find_open_tests, lay_out_next
 from builder.publish.overviews import (
     count_library,
     list_ageing,
@@ -44,9 +45,10 @@ from builder.publish.sister_pages import SisterSet, list_sets
 from builder.publish.subjects import Subject, list_subjects
 from builder.publish.templates import open_templates
 from builder.publish.wall import hang_wall, list_facets, sort_by_hue
+from builder.records.audiences import PAGES, Audience
 from builder.relate.colour_matches import AREA_COST
 from builder.relate.findings import Findings, Nearer
-from builder.relate.next_tests import NextTest, find_tests
+from builder.relate.next_tests import NextTest
 
 
 @dataclass(frozen=True)
@@ -75,13 +77,25 @@ class _Press:
 
     def render(self, template: str, path: str, **shown: Any) -> str:
         settings = self.findings.library.settings
-        return self.templates.get_template(f"pages/{template}.html").render(
+        html = self.templates.get_template(f"pages/{template}.html").render(
             root="../" * path.count("/"),
             title=settings.title,
             settings=settings,
             threshold=settings.threshold,
+            sees=self.findings.audience.sees,
             **shown,
         )
+        return unlink(html, self.findings.audience)
+
+
+def unlink(html: str, audience: Audience) -> str:
+    """The page with links to pages that the audience is not shown as plain words."""
+    gone = [page for page in PAGES if not audience.sees(page)]
+    gone += [] if audience.sees("sealed-against-bare") else ['sisters/[^"]*']
+    if not gone:
+        return html
+    link = rf'<a [^>]*href="(?:\.\./)*(?:{"|".join(gone)})\.html(?:#[^"]*)?"[^>]*>(.*?)</a>'
+    return re.sub(link, r"\1", html, flags=re.DOTALL)
 
 
 def render_pages(
@@ -90,9 +104,9 @@ def render_pages(
     maps: Mapping[str, Shown] | None = None,
     tests: Sequence[NextTest] | None = None,
 ) -> list[RenderedPage]:
-    """All pages, those of the navigation first. ``plates`` are comparison plates by the address
-    of the page they belong to, ``maps`` change maps by the name of their strand; ``tests`` to do
-    next are found, unless they are already."""
+    """All pages the audience is shown, those of the navigation first. ``plates`` are comparison
+    plates by the address of the page they belong to, ``maps`` change maps by the name of their
+    strand; ``tests`` to do next are found, unless they are already."""
     press = _Press(findings, open_templates(), findings.library.ledger.chains())
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
@@ -101,7 +115,7 @@ def render_pages(
     plans = list_planned_pieces(findings, by_number)
     rows = lay_out_rows(findings, by_number)
     if tests is None:
-        tests = find_tests(findings)
+        tests = find_open_tests(findings)
     of_piece = rows_by_piece(rows)
     next_page = lay_out_next(findings, by_number, tests, plans)
     of_number = {plan.subject.number: plan for plan in plans}
@@ -113,7 +127,11 @@ def render_pages(
             else _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
             for subject in subjects
         ),
-        *(_comparison(press, one, (plates or {}).get(one.href)) for one in sets),
+        *(
+            _comparison(press, one, (plates or {}).get(one.href))
+            for one in sets
+            if findings.audience.sees("sealed-against-bare")
+        ),
     ]
 
 
@@ -143,7 +161,12 @@ def _overview_pages(
                 "due": due,
             },
         ),
-        ("wall.md", "The wall", "wall", {"tiles": tiles, "facets": list_facets(tiles)}),
+        (
+            "wall.md",
+            "The wall",
+            "wall",
+            {"tiles": tiles, "facets": list_facets(tiles, findings.audience)},
+        ),
         (
             "find-a-colour.md",
             "Find a colour",
@@ -195,6 +218,7 @@ def _overview_pages(
             path, title, press.render(template, path, **more), describe_page(title, template)
         )
         for path, title, template, more in shown
+        if findings.audience.sees(path.removesuffix(".md"))
     ]
 
 
@@ -224,7 +248,12 @@ def _piece(
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}",
-        press.render("piece", path, page=page, findable=subject.number in finder.numbers),
+        press.render(
+            "piece" if press.findings.audience.sees("records") else "finish",
+            path,
+            page=page,
+            findable=subject.number in finder.numbers,
+        ),
         describe_piece(page),
         in_nav=False,
     )

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from builder.publish.words import say_day, say_days
+from builder.publish.ages import say_taken
+from builder.publish.words import say_days
 from builder.records.photo import Box, Observation, WebImage
 from builder.relate.colour_names import name_colour
 from builder.relate.findings import Look
@@ -143,7 +144,7 @@ def describe_look(look: Look, words: str) -> str:
         f"read as {name_colour(look.colour)}" if look.colour else "",
         str(look.state or ""),
         age,
-        say_day(look.taken),
+        say_taken(look),
     )
     return ", ".join(part for part in parts if part)
 

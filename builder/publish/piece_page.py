@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.errors import Problem
+from builder.publish.ages import say_moment
 from builder.publish.before import Before, lay_out_before
 from builder.publish.chains import Chains, tell_chain, tell_photo
 from builder.publish.closely import ChangeFigure, CloseLook, look_closely, show_change
@@ -14,10 +15,9 @@ from builder.publish.history import Spare, Story, list_spares, tell_story
 from builder.publish.pictures import Shown
 from builder.publish.recipe import Step, list_steps
 from builder.publish.series_page import FACTOR_TITLES, SeriesRow
-from builder.publish.shares import KEPT_PRIVATE, hides, list_withheld
 from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
-from builder.publish.words import say_covered, say_day
+from builder.publish.words import say_covered
 from builder.records.piece import Check, Entry
 from builder.relate.cautions import warn_of
 from builder.relate.findings import Findings, Look, Pair, Strand
@@ -113,7 +113,7 @@ def lay_out_piece(
         tuple(s for s in sets if subject in (s.sealed, s.bare)),
         _list_neighbours(subject, findings, subjects),
         _problems_of(subject, findings),
-        tuple((look, tell_photo(look, chains or {})) for look in _list_looks(lives)),
+        tuple((look, _tell_chain(look, chains or {}, findings)) for look in _list_looks(lives)),
         _list_notes(subject, chains or {}),
         tuple(dict.fromkeys(what for strand in subject.strands for what in strand.missing)),
         series,
@@ -126,18 +126,20 @@ def _list_notes(subject: Subject, chains: Chains) -> tuple[tuple[str, tuple[str,
     return tuple((file, tell_chain(chains.get(file, ()))) for file in files)
 
 
+def _tell_chain(look: Look, chains: Chains, findings: Findings) -> tuple[str, ...]:
+    return tell_photo(look, chains) if findings.audience.sees("ledger") else ()
+
+
 def _live(subject: Subject, entry: Entry, findings: Findings, maps: Mapping[str, Shown]) -> Life:
-    withheld = list_withheld(entry, findings.library.entries)
     attempt = entry.piece.attempt
     strands = [s for s in (*subject.earlier, *subject.strands) if s.entry.piece.attempt == attempt]
-    private = "photos" in subject.withheld
     return Life(
         entry,
-        list_steps(entry, withheld, findings.library.settings.prices),
+        list_steps(entry, findings.library.settings.prices),
         tuple(tell_story(subject, strand, findings) for strand in strands),
-        () if "checks" in withheld else entry.piece.checks,
-        () if private else tuple(_look_closely(subject, strand, maps) for strand in strands),
-        lay_out_before(entry, withheld),
+        entry.piece.checks,
+        tuple(_look_closely(subject, strand, maps) for strand in strands),
+        lay_out_before(entry, entry.withheld),
     )
 
 
@@ -159,7 +161,7 @@ def _say_when(look: Look | None, role: str) -> str:
     if look is None:
         return ""
     state = f", {look.state}" if look.state else ""
-    return f"{role}: {say_day(look.taken)}{state}"
+    return f"{role}: {say_moment(look)}{state}"
 
 
 def _list_neighbours(
@@ -177,9 +179,6 @@ def _list_neighbours(
                 continue
             if neighbour is subject:
                 continue
-            secret = subject.withheld | neighbour.withheld
-            if hides(pair.factor, secret):
-                value = theirs = KEPT_PRIVATE
             found.setdefault(pair.factor, []).append(
                 Neighbour(
                     neighbour,
@@ -188,7 +187,7 @@ def _list_neighbours(
                     theirs,
                     mine.zone,
                     pair,
-                    None if "photos" in secret else _say_covered(other, mine),
+                    _say_covered(other, mine),
                 )
             )
     return tuple(

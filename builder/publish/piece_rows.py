@@ -63,15 +63,13 @@ _FIELD_OF = {
 }
 
 
-def list_piece_row(strand: Strand, withheld: frozenset[str]) -> dict[str, Cell]:
-    """The row of one strand; ``withheld`` names the fields that are not published."""
+def list_piece_row(strand: Strand) -> dict[str, Cell]:
+    """The row of one strand."""
     piece = strand.entry.piece
     zone = next((z for z in piece.zones if z.name == strand.zone), None)
     row = _words(strand, zone) | _figures(strand, zone) | _days(draw_timeline(piece, zone))
     return {
-        name: WITHHELD
-        if row[name] is not None and _FIELD_OF.get(name, name) in withheld
-        else row[name]
+        name: WITHHELD if _FIELD_OF.get(name, name) in strand.entry.withheld else row[name]
         for name in PIECE_COLUMNS
     }
 
@@ -134,6 +132,8 @@ def _figure(fact: Fact[Any], unit: str) -> Cell:
 
 
 def _say(fact: Fact[Any]) -> str | None:
+    if fact.known is Known.WITHHELD:
+        return WITHHELD
     return None if fact.known is Known.MISSING else plain_lines(fact.words())
 
 
@@ -143,4 +143,5 @@ def _factor(strand: Strand, name: str) -> str | None:
 
 
 def _join(facts: Iterable[Fact[Any]]) -> str | None:
-    return ", ".join(words for words in map(_say, facts) if words) or None
+    told = (fact for fact in facts if fact.known is not Known.WITHHELD)
+    return ", ".join(words for words in map(_say, told) if words) or None

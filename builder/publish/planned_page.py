@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from builder.publish.piece_rows import WITHHELD
-from builder.publish.series_page import Secrets, name_bare
-from builder.publish.shares import KEPT_PRIVATE, hides, list_secrets
+from builder.publish.series_page import name_bare
 from builder.publish.subjects import Subject
-from builder.relate.blanks import Blank, blank_of
+from builder.records.audiences import KEPT_PRIVATE
+from builder.relate.blanks import blank_of
 from builder.relate.factors import FACTORS, differing, list_factors
 from builder.relate.findings import Findings, Strand
 from builder.relate.strands import name_strand
 from builder.relate.wording import say_factor
+from builder.telling import hides
 
 
 @dataclass(frozen=True)
@@ -36,51 +36,29 @@ def list_planned_pieces(
     findings: Findings, subjects: Mapping[str, Subject]
 ) -> tuple[PlannedPiece, ...]:
     """Every one, in the library's order."""
-    secrets = list_secrets(findings.library.entries)
     first = {id(strand.entry): strand for strand in reversed(findings.planned)}
     return tuple(
-        _lay_out(first[id(entry)], findings, secrets, subjects)
+        _lay_out(first[id(entry)], findings, subjects)
         for entry in findings.library.entries
         if id(entry) in first
     )
 
 
-def keep_back(blank: Blank, metal: bool, form: bool, size: bool) -> Blank:
-    """The blank without what its maker does not share."""
-    if metal:
-        blank = replace(blank, metal=WITHHELD)
-    if form:
-        blank = replace(blank, form="blank")
-    if size:
-        blank = replace(blank, size=WITHHELD, thickness=WITHHELD)
-    return blank
-
-
-def _lay_out(
-    strand: Strand, findings: Findings, secrets: Secrets, subjects: Mapping[str, Subject]
-) -> PlannedPiece:
-    piece, withheld = strand.entry.piece, secrets[id(strand.entry)]
-    blank = keep_back(
-        blank_of(piece),
-        not withheld.isdisjoint(("metal", "alloy")),
-        "form" in withheld,
-        not withheld.isdisjoint(("size_mm", "thickness")),
-    )
+def _lay_out(strand: Strand, findings: Findings, subjects: Mapping[str, Subject]) -> PlannedPiece:
+    piece = strand.entry.piece
     return PlannedPiece(
         subject=subjects[piece.piece],
         name=name_strand(replace(strand, zone="")),
         like=subjects.get(piece.same_as),
         like_name=piece.same_as,
-        changes=tuple(_list_changes(strand, findings, secrets)),
-        why=piece.why.written if piece.why.given and "why" not in withheld else "",
-        cut=blank.words,
+        changes=tuple(_list_changes(strand, findings)),
+        why=piece.why.written if piece.why.given else "",
+        cut=blank_of(piece).words,
         file=strand.entry.file,
     )
 
 
-def _list_changes(
-    strand: Strand, findings: Findings, secrets: Secrets
-) -> Iterator[tuple[str, str]]:
+def _list_changes(strand: Strand, findings: Findings) -> Iterator[tuple[str, str]]:
     """What differs from the piece it is made as, factor by factor; of several attempts at that one
     the nearest is meant."""
     within = findings.library.settings.tolerances
@@ -93,7 +71,7 @@ def _list_changes(
     if not told:
         return
     apart, base = min(told, key=lambda one: len(one[0]))
-    withheld = secrets[id(strand.entry)] | secrets[id(base.entry)]
+    withheld = strand.entry.withheld | base.entry.withheld
     for factor in apart:
         words = name_bare(factor, say_factor(strand, factor))
         yield FACTORS[factor], KEPT_PRIVATE if hides(factor, withheld) else words

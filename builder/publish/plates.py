@@ -11,10 +11,11 @@ from builder.digests import digest_bytes, digest_file
 from builder.errors import PictureError, Problem
 from builder.look import plate_band, plates, typesetting
 from builder.look.plates import Plate, PlateSide, compose_plate
+from builder.publish.ages import say_age, say_taken
 from builder.publish.pictures import FOLDER, Shown
 from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
-from builder.publish.words import say_day, say_days, say_lab, say_number, say_share
+from builder.publish.words import say_days, say_lab, say_number, say_share
 from builder.records.photo import Box
 from builder.relate.findings import Difference, Findings, Look
 
@@ -70,7 +71,7 @@ def _lay_out(one: SisterSet, findings: Findings, pictures: Path) -> Plate | None
     sisters = one.sisters
     sealed = sisters.sealed_drift.second if sisters.sealed_drift else sisters.sealed.latest
     bare = sisters.bare_drift.second if sisters.bare_drift else sisters.bare.latest
-    if "photos" in one.sealed.withheld | one.bare.withheld or sealed is None or bare is None:
+    if sealed is None or bare is None:
         return None
     left = _side(one.sealed, sealed, f"{one.sealed_name}, sealed: {one.sealant}", pictures)
     right = _side(one.bare, bare, f"{one.bare_name}, bare", pictures)
@@ -99,12 +100,7 @@ def _side(subject: Subject, look: Look, heading: str, pictures: Path) -> PlateSi
     if seen.picture.view is None:
         return None
     view, box = pictures / seen.picture.view.name, subject.box_of(look)
-    age = (
-        f"{say_days(look.days_since_sealed)} after sealing"
-        if look.days_since_sealed is not None
-        else f"{say_days(look.days_since_coloured)} after colouring"
-    )
-    lines = [f"{say_day(look.taken)}, {age}"]
+    lines = [", ".join(words for words in (say_taken(look), say_age(look)) if words)]
     if look.colour and look.reading:
         lines.append(
             f"{say_lab(look.colour)}, {say_share(look.share)} of the area, "

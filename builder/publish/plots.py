@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from builder.publish.words import say_day, say_days, say_number
+from builder.publish.ages import say_moment
+from builder.publish.words import say_days, say_number
 from builder.relate.findings import Difference, Strand
 
 #: Drawings for a narrow, a middling and a wide place, in pixels.
@@ -122,7 +123,7 @@ def _lay_out(
 
     def line(kind: str, said: str, differences: Sequence[Difference]) -> Line:
         marks = tuple(Mark(x(d.days), y(d.de00), _say(d, said)) for d in differences)
-        start = Mark(x(0), y(0), f"{said}: start of watch, {say_day(differences[0].first.taken)}")
+        start = Mark(x(0), y(0), f"{said}: start of watch, {say_moment(differences[0].first)}")
         last = differences[-1]
         return Line(kind, said, (start, *marks), say_number(last.de00), marks[-1].y)
 
@@ -181,7 +182,7 @@ def _part_ends(lines: Sequence[Line]) -> list[Line]:
 def _say(difference: Difference, name: str) -> str:
     return (
         f"{name}: ΔE00 {say_number(difference.de00)} after {say_days(difference.days)}, "
-        f"noise {say_number(difference.u)}, {say_day(difference.second.taken)}"
+        f"noise {say_number(difference.u)}, {say_moment(difference.second)}"
     )
 
 

@@ -17,7 +17,6 @@ from urllib.parse import quote
 
 from builder import __version__
 from builder.publish.cells import round_to
-from builder.publish.shares import list_withheld
 from builder.records.facts import Moment
 from builder.records.ledger import LedgerEntry
 from builder.records.photo import DateFrom, Observation
@@ -73,10 +72,9 @@ def provenance_json(findings: Findings) -> str:
         },
     ]
     for entry in findings.library.entries:
-        withheld = list_withheld(entry, findings.library.entries)
         strands = [strand for strand in findings.strands if strand.entry is entry]
-        nodes += _tell_piece(entry, strands, withheld)
-        if "photos" not in withheld:
+        nodes += _tell_piece(entry, strands)
+        if "photos" not in entry.withheld:
             nodes += _tell_photos(strands, chains)
     whole = {"@context": _CONTEXT, "@graph": nodes}
     return json.dumps(whole, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
@@ -97,11 +95,11 @@ def _of(entry: Entry) -> tuple[object, ...]:
     return (piece.piece, "" if piece.attempt == 1 else piece.attempt)
 
 
-def _tell_piece(entry: Entry, strands: list[Strand], withheld: frozenset[str]) -> Iterator[Node]:
+def _tell_piece(entry: Entry, strands: list[Strand]) -> Iterator[Node]:
     """The piece as it was coloured and, zone by zone, as it was sealed."""
     piece = entry.piece
     colouring, coloured = _name("colouring", *_of(entry)), _name("coloured", *_of(entry))
-    maker = "" if "made_by" in withheld or not piece.made_by.given else piece.made_by.written
+    maker = piece.made_by.written if piece.made_by.given else ""
     by: Node = {"wasAssociatedWith": _name("maker", maker)} if maker else {}
     if maker:
         yield {"@id": _name("maker", maker), "@type": "prov:Agent", "label": maker}
@@ -109,7 +107,7 @@ def _tell_piece(entry: Entry, strands: list[Strand], withheld: frozenset[str]) -
         "@id": colouring,
         "@type": "prov:Activity",
         "label": f"colouring of {piece.piece}",
-        **({} if "started" in withheld else _begin(piece.started.value)),
+        **_begin(piece.started.value),
         **by,
     }
     yield {
@@ -120,7 +118,7 @@ def _tell_piece(entry: Entry, strands: list[Strand], withheld: frozenset[str]) -
         "wasGeneratedBy": colouring,
     }
     for strand in strands:
-        if strand.sealed and "sealant" not in withheld:
+        if strand.sealed:
             yield from _tell_sealing(strand, coloured, by)
 
 
@@ -175,7 +173,7 @@ def _tell_photo(
     strand: Strand, look: Look, chains: Mapping[str, tuple[LedgerEntry, ...]]
 ) -> Iterator[Node]:
     seen = look.observation
-    photo, taking = name_bytes(seen.picture.sha256), _name("taking", seen.picture.sha256[:16])
+    photo, taking = _photo(seen), _name("taking", _mark(seen))
     shows = look.days_since_sealed is not None and strand.sealed
     state = _name("sealed", *_of(strand.entry), strand.zone) if shows else ""
     yield {
@@ -204,6 +202,16 @@ def _tell_photo(
         }
 
 
+def _mark(seen: Observation) -> str:
+    """What tells a photograph from all others, even for those who are not told its digest."""
+    return seen.picture.sha256[:16] or seen.file.path
+
+
+def _photo(seen: Observation) -> str:
+    sha256 = seen.picture.sha256
+    return name_bytes(sha256) if sha256 else _name("photograph", seen.file.path)
+
+
 def _take_time(seen: Observation, look: Look) -> Node:
     taken = seen.picture.exif.taken
     if look.taken_from is DateFrom.CAMERA and taken is not None:
@@ -214,7 +222,7 @@ def _take_time(seen: Observation, look: Look) -> Node:
 
 
 def _reading(look: Look) -> str:
-    return _name("reading", look.observation.picture.sha256[:16], look.zone)
+    return _name("reading", _mark(look.observation), look.zone)
 
 
 def _tell_reading(strand: Strand, look: Look) -> Node:
@@ -225,7 +233,7 @@ def _tell_reading(strand: Strand, look: Look) -> Node:
         "@type": "prov:Entity",
         "label": f"colour of {name_strand(strand)}",
         "description": f"L* {L}, a* {a}, b* {b} (D65, 2°), u {u} ΔE00",
-        "wasDerivedFrom": name_bytes(look.observation.picture.sha256),
+        "wasDerivedFrom": _photo(look.observation),
         "wasGeneratedBy": _MEASURING,
         "wasAttributedTo": _PROGRAM,
     }

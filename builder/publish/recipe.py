@@ -19,6 +19,7 @@ _CLASS_OF = {
     Known.UNKNOWN: "unknown",
     Known.NOT_MEASURED: "not-measured",
     Known.MISSING: "missing",
+    Known.WITHHELD: "withheld",
 }
 
 
@@ -61,11 +62,10 @@ class Step:
     reckoned: Reckoning = NOTHING_RECKONED
 
 
-def list_steps(
-    entry: Entry, withheld: frozenset[str] = frozenset(), prices: Sequence[Price] = ()
-) -> tuple[Step, ...]:
+def list_steps(entry: Entry, prices: Sequence[Price] = ()) -> tuple[Step, ...]:
     """What was done, first to last; steps nothing at all is said of are left out. ``prices`` are
     the settings', for what a plate costs."""
+    withheld = entry.withheld
     steps = (
         _blank(entry, withheld),
         _prep(entry, withheld),
@@ -116,6 +116,8 @@ def _rows(facts: Iterable[tuple[str, Fact[Any], str]]) -> tuple[tuple[Row, ...],
     """Rows of what is spoken of, and the names of what is not."""
     spoken, absent = [], []
     for label, fact, source in facts:
+        if fact.known is Known.WITHHELD:
+            continue
         if fact.known is not Known.MISSING:
             spoken.append(make_row(label, fact, source))
         elif label not in _NOT_MISSED:
@@ -182,7 +184,7 @@ def _say_prep(step: PrepStep) -> str:
         ("", step.result),
         ("", step.notes),
     ):
-        if fact.known is not Known.MISSING:
+        if fact.known not in (Known.MISSING, Known.WITHHELD):
             joint = " " if word == "with " else ", "
             unit = " min" if fact is step.minutes and fact.written.isdigit() else ""
             said += f"{joint}{word}{say_fact(fact)}{unit}"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from builder.publish.shares import shares_cost
 from builder.reckon.costs import Cost, cost_plate
 from builder.reckon.mixtures import Line, Reckoned, reckon_mixture, reckon_whole
 from builder.reckon.ranges import join_assumed, say_number
@@ -41,7 +40,7 @@ def reckon_published(
     piece = _leave_out(entry.piece, withheld)
     shares = reckon_mixture(piece)
     figures = list(reckon_whole(piece))
-    if prices and shares_cost(entry) and not withheld.intersection(_COSTED):
+    if prices and "cost" not in withheld and not withheld.intersection(_COSTED):
         figures += _tell_cost(cost_plate(piece, prices))
     said = [
         _tell(item.name.written, one) for item, one in zip(piece.ingredients, shares, strict=True)

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from builder.publish.pictures import Shown
-from builder.publish.shares import list_secrets
 from builder.publish.subjects import Subject
 from builder.relate.findings import Findings, Repeats, Strand
 from builder.relate.strands import name_strand
@@ -36,13 +35,12 @@ class Group:
 
 def lay_out_groups(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[Group, ...]:
     """Every group of repeats, in the library's order."""
-    secrets = list_secrets(findings.library.entries)
     return tuple(
         Group(
             ", ".join(map(name_strand, repeats.strands)),
             tuple(_made(strand, subjects) for strand in repeats.strands),
             repeats,
-            any("photos" in secrets[id(strand.entry)] for strand in repeats.strands),
+            repeats.private,
         )
         for repeats in findings.repeats
         if all(strand.entry.piece.piece in subjects for strand in repeats.strands)

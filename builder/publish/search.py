@@ -59,24 +59,13 @@ def describe_piece(page: PiecePage) -> SearchEntry:
     words: list[str] = []
     for life in page.lives:
         piece = life.entry.piece
-        facts = {
-            "metal": (piece.metal,),
-            "alloy": (piece.alloy,),
-            "method": (piece.method,),
-            "ingredients": tuple(item.name for item in piece.ingredients),
-            "colour_words": piece.colour_words,
-            "sheen": (piece.sheen,),
-            "outcome": (piece.outcome,),
-            "cause": (piece.cause,),
-            "checks": tuple(seen.what for check in life.checks for seen in check.seen),
-        }
-        words += [
-            fact.written
-            for field, some in facts.items()
-            if field not in subject.withheld
-            for fact in some
-            if fact.given
-        ]
+        facts = (
+            *(piece.metal, piece.alloy, piece.method),
+            *(item.name for item in piece.ingredients),
+            *(*piece.colour_words, piece.sheen, piece.outcome, piece.cause),
+            *(seen.what for check in life.checks for seen in check.seen),
+        )
+        words += [fact.written for fact in facts if fact.given]
     words += _name_looks(subject)
     words += subject.sealants
     words += [VERDICT_TITLES[strand.verdict].lower() for strand in subject.strands]
@@ -91,8 +80,6 @@ def describe_planned(page: PiecePage) -> SearchEntry:
 
 def _name_looks(subject: Subject) -> list[str]:
     """The colours of the chosen looks and of the latest, by name."""
-    if "photos" in subject.withheld:
-        return []
     looks = [look for strand in subject.strands for look in (strand.fresh, strand.latest) if look]
     labs = [look.colour for look in looks if look.colour]
     labs += [c.lab for look in looks if look.reading for c in look.reading.colours]

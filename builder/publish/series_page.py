@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.publish.pictures import Shown
-from builder.publish.shares import KEPT_PRIVATE, hides, list_secrets
-from builder.publish.subjects import Subject, sort_key
+from builder.publish.subjects import Subject
+from builder.records.audiences import KEPT_PRIVATE
 from builder.relate.effects import say_shift, sets_to_claim
 from builder.relate.factors import FACTORS
 from builder.relate.findings import Effect, Findings, Series, Strand
@@ -16,6 +16,7 @@ from builder.relate.series import find_look
 from builder.relate.strands import name_strand
 from builder.relate.synonyms import BARE
 from builder.relate.wording import NOT_RECORDED
+from builder.telling import hides
 
 ADDRESS = "what-one-change-does.html"
 FACTOR_TITLES = {
@@ -43,8 +44,6 @@ _MARKS = {"prep": "; ", "recipe": ", "}
 _HELD = ("metal", "method", "recipe", "temp", "time", "sealant")
 NOTHING_ELSE = "nothing else"
 _NO_RECIPE = "none"
-
-Secrets = Mapping[int, frozenset[str]]  # of entries, by their identity
 
 
 @dataclass(frozen=True)
@@ -108,12 +107,11 @@ class Section:
 
 def lay_out_rows(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[SeriesRow, ...]:
     """Every series, by factor and then in the library's order."""
-    secrets = list_secrets(findings.library.entries)
     counts: dict[str, int] = {}
     rows = []
     for series in findings.series:
         counts[series.factor] = counts.get(series.factor, 0) + 1
-        row = _lay_out(series, f"{series.factor}-{counts[series.factor]}", subjects, secrets)
+        row = _lay_out(series, f"{series.factor}-{counts[series.factor]}", subjects)
         if row.samples:
             rows.append(row)
     return tuple(rows)
@@ -121,9 +119,8 @@ def lay_out_rows(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[S
 
 def lay_out_sections(findings: Findings, rows: tuple[SeriesRow, ...]) -> tuple[Section, ...]:
     """One section a factor that has a series."""
-    secrets = list_secrets(findings.library.entries)
     return tuple(
-        _section(factor, findings, tuple(row for row in rows if row.factor == factor), secrets)
+        _section(factor, findings, tuple(row for row in rows if row.factor == factor))
         for factor in FACTORS
         if any(row.factor == factor for row in rows)
     )
@@ -143,33 +140,23 @@ def rows_by_piece(rows: tuple[SeriesRow, ...]) -> dict[str, tuple[SeriesRow, ...
     return {number: tuple(some.values()) for number, some in found.items()}
 
 
-def is_private(factor: str, strands: tuple[Strand, ...], secrets: Secrets) -> bool:
-    """Whether any of them keeps its value of the factor private."""
-    return any(hides(factor, secrets[id(strand.entry)]) for strand in strands)
-
-
-def _lay_out(
-    series: Series, anchor: str, subjects: Mapping[str, Subject], secrets: Secrets
-) -> SeriesRow:
-    private = is_private(series.factor, series.strands, secrets)
+def _lay_out(series: Series, anchor: str, subjects: Mapping[str, Subject]) -> SeriesRow:
     values = [name_bare(series.factor, value.words) for value in series.values]
     alike, changed = part_alike(values, _MARKS.get(series.factor, ""))
     told = [
-        (strand, KEPT_PRIVATE if hides(series.factor, secrets[id(strand.entry)]) else words)
+        (strand, words)
         for value, words in zip(series.values, changed, strict=True)
         for strand in value.strands
         if strand.entry.piece.piece in subjects
     ]
-    if private:  # the order of values would give them away
-        told.sort(key=lambda one: sort_key(name_strand(one[0])))
     return SeriesRow(
         anchor,
         series.factor,
-        "" if private else "\u00a0· ".join(_say_heads(series, changed)),
-        "; ".join(filter(None, (_say_held(series, secrets), "" if private else alike))),
+        "" if KEPT_PRIVATE in values else "\u00a0· ".join(_say_heads(series, changed)),
+        "; ".join(filter(None, (_say_held(series), alike))),
         tuple(_sample(strand, words, series.factor, subjects) for strand, words in told),
         series.unrecorded,
-        not private,
+        series.ordered,
     )
 
 
@@ -196,12 +183,12 @@ def name_bare(factor: str, words: str) -> str:
     return "bare" if factor == "sealant" and words == BARE else words
 
 
-def _say_held(series: Series, secrets: Secrets) -> str:
+def _say_held(series: Series) -> str:
     """What all have in common of that which says most of a piece."""
     held: list[str] = []
     for factor in _HELD:
         told = {say_briefly(strand, factor) for strand in series.strands}
-        private = is_private(factor, series.strands, secrets)
+        private = any(hides(factor, strand.entry.withheld) for strand in series.strands)
         if factor != series.factor and len(told) == 1 and not private:
             held += told - {NOT_RECORDED, _NO_RECIPE}
     return "; ".join(held)
@@ -213,11 +200,9 @@ def _sample(strand: Strand, words: str, factor: str, subjects: Mapping[str, Subj
     return Sample(subject, name_strand(strand), subject.show(look, zone_only=True), words)
 
 
-def _section(
-    factor: str, findings: Findings, rows: tuple[SeriesRow, ...], secrets: Secrets
-) -> Section:
+def _section(factor: str, findings: Findings, rows: tuple[SeriesRow, ...]) -> Section:
     effects = [effect for effect in findings.effects if effect.factor == factor]
-    public = [effect for effect in effects if not is_private(factor, effect.strands, secrets)]
+    public = [effect for effect in effects if not effect.private]
     told = sorted((e for e in public if e.shifts), key=lambda effect: not effect.claimed)
     return Section(
         factor,

@@ -6,10 +6,12 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from builder.publish.ages import say_taken
 from builder.publish.pictures import Shown
 from builder.publish.plots import PlotSet, plot_drift
 from builder.publish.subjects import Subject, say_sealant
-from builder.publish.words import say_day, say_days
+from builder.publish.words import say_days
+from builder.records.audiences import KEPT_PRIVATE
 from builder.relate.findings import Difference, Findings, Look, Nearer, Sisters, Strand
 from builder.relate.strands import name_strand
 
@@ -112,7 +114,7 @@ def _set(
         bare,
         name,
         other,
-        "sealant kept private" if "sealant" in sealed.withheld else say_sealant(sisters.sealed),
+        _say_sealant(sisters.sealed),
         href,
         (first, second, third),
         tuple(slide for slide in slides if slide),
@@ -125,6 +127,11 @@ def _set(
         ),
         NEARER_TITLES[sisters.nearer] if sisters.nearer else "",
     )
+
+
+def _say_sealant(strand: Strand) -> str:
+    words = say_sealant(strand)
+    return f"sealant {words}" if words == KEPT_PRIVATE else words
 
 
 def _slide(id: str, title: str, left: Side, right: Side, words: str) -> Slide | None:
@@ -152,7 +159,7 @@ def _when(look: Look | None, state: str = "") -> str:
         age = f"{say_days(look.days_since_sealed)} after sealing"
     elif look.days_since_coloured is not None:
         age = f"{say_days(look.days_since_coloured)} after colouring"
-    return ", ".join(part for part in (state or age, say_day(look.taken)) if part)
+    return ", ".join(part for part in (state or age, say_taken(look)) if part)
 
 
 def _slug(strand: Strand) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -10,15 +10,16 @@ from builder.errors import Problem, SiteError, Weight
 from builder.publish.change_pictures import draw_maps
 from builder.publish.data import library_json, list_rows, tables
 from builder.publish.finder import SCRIPT, finder_script
+from builder.publish.next_tests import find_open_tests
 from builder.publish.pages import RenderedPage, render_pages
 from builder.publish.pictures import FOLDER, list_names, place_pictures
 from builder.publish.plates import compose_plates
 from builder.publish.provenance import provenance_json
 from builder.publish.search import as_script, fill_index
 from builder.publish.sister_pages import list_sets
-from builder.publish.subjects import list_subjects
+from builder.publish.subjects import Subject, list_subjects
 from builder.relate.findings import Findings
-from builder.relate.next_tests import find_tests
+from builder.relate.next_tests import NextTest
 
 
 @dataclass(frozen=True)
@@ -43,27 +44,30 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
     sets = list_sets(findings, by_number)
     try:
         plates, names, problems = compose_plates(sets, findings, made)
-        maps, map_names = draw_maps(subjects, made)
+        shows_maps = findings.audience.sees("records")  # no other page has them
+        maps, map_names = draw_maps(subjects if shows_maps else (), made)
     except OSError as error:
         raise _cannot_write(made, error) from error
-    tests = find_tests(findings)
+    tests = find_open_tests(findings) if findings.audience.sees("next-tests") else ()
     told = replace(findings, problems=tuple(sorted({*findings.problems, *problems})))
-    rows = list_rows(told, tests)
-    shown = [
-        seen for subject in subjects if "photos" not in subject.withheld
-        for seen in subject.observations
-    ]  # fmt: skip
     return Site(
         tuple(render_pages(told, plates, maps, tests)),
-        (
-            *((f"data/{name}", text) for name, text in sorted(tables(told, rows).items())),
-            ("data/library.json", library_json(told, rows)),
-            ("data/provenance.jsonld", provenance_json(told)),
-            (SCRIPT, finder_script(told, by_number)),
-        ),
-        tuple(sorted({*list_names(shown), *names, *map_names})),
+        tuple(_list_files(told, by_number, tests)),
+        tuple(sorted({*list_names(findings.observations), *names, *map_names})),
         made,
     )
+
+
+def _list_files(
+    told: Findings, subjects: Mapping[str, Subject], tests: Sequence[NextTest]
+) -> Iterator[tuple[str, str]]:
+    if told.audience.sees("data"):
+        rows = list_rows(told, tests)
+        yield from ((f"data/{name}", text) for name, text in sorted(tables(told, rows).items()))
+        yield "data/library.json", library_json(told, rows)
+        yield "data/provenance.jsonld", provenance_json(told)
+    if told.audience.sees("find-a-colour"):
+        yield SCRIPT, finder_script(told, subjects)
 
 
 def write_beside_pages(folder: Path, site: Site, pages: Iterable[RenderedPage]) -> None:

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from builder.publish.pictures import Scale, Shown, choose_scale, cut_to, describe_look, show_piece
-from builder.publish.shares import list_secrets
 from builder.publish.words import say_fact, say_title
+from builder.records.audiences import KEPT_PRIVATE
+from builder.records.facts import Known
 from builder.records.photo import Box, Observation
 from builder.records.piece import Entry
 from builder.records.zones import place_zones
+from builder.relate.colour_names import name_colour
 from builder.relate.findings import Findings, Look, Strand
 
 
@@ -40,14 +42,19 @@ class Subject:
 
     @property
     def metal(self) -> str:
-        return self.entry.piece.metal.written or "metal not recorded"
+        metal = self.entry.piece.metal
+        absent = KEPT_PRIVATE if metal.known is Known.WITHHELD else "not recorded"
+        return metal.written or f"metal {absent}"
 
     @property
     def title(self) -> str:
-        """``Copper, buried in damp sawdust``."""
-        method = self.entry.piece.method
-        said = self.metal + (f", {method.written}" if method.written else "")
-        return say_title(said)
+        """``Copper, buried in damp sawdust``; where the method is not told, ``Copper, greyish
+        green`` as its latest reading has it."""
+        method, look = self.entry.piece.method, self.leading
+        told = method.written
+        if method.known is Known.WITHHELD and look is not None and look.colour is not None:
+            told = name_colour(look.colour)
+        return say_title(self.metal + (f", {told}" if told else ""))
 
     @property
     def outcome(self) -> str:
@@ -56,15 +63,13 @@ class Subject:
     @property
     def sealants(self) -> tuple[str, ...]:
         """What lies over the colour, zone by zone: ``microcrystalline wax``, ``bare``."""
-        if "sealant" in self.withheld:
+        if any(strand.sealant == KEPT_PRIVATE for strand in self.strands):
             return ()
         return tuple(dict.fromkeys(say_sealant(strand) for strand in self.strands))
 
     @property
     def look_words(self) -> str:
         """The maker's own first two words for the look."""
-        if "colour_words" in self.withheld:
-            return ""
         return ", ".join(word.written for word in self.entry.piece.colour_words[:2] if word.written)
 
     @property
@@ -78,7 +83,7 @@ class Subject:
 
     def show(self, look: Look | None, zone_only: bool = False) -> Shown | None:
         """One look as a picture of the piece, or of the look's own zone of it, described."""
-        if look is None or "photos" in self.withheld:
+        if look is None:
             return None
         shown = show_piece(look.observation, describe_look(look, self.described), self.scale)
         box = self.box_of(look) if zone_only and look.observation.picture.view else None
@@ -92,7 +97,8 @@ class Subject:
 
     @property
     def described(self) -> str:
-        title = self.title[:1].lower() + self.title[1:]
+        told = self.entry.piece.method.known is not Known.WITHHELD
+        title = self.title[:1].lower() + self.title[1:] if told else self.metal
         return ", ".join(part for part in (title, self.look_words) if part)
 
 
@@ -128,7 +134,6 @@ def list_subjects(findings: Findings) -> tuple[Subject, ...]:
         seen.setdefault(observation.file.piece, []).append(observation)
     made = []
     scale = choose_scale(findings.observations)
-    secrets = list_secrets(findings.library.entries)
     ahead = {id(strand.entry) for strand in findings.planned}
     for number in sorted(entries, key=sort_key):
         of_piece = strands.get(number, [])
@@ -143,7 +148,7 @@ def list_subjects(findings: Findings) -> tuple[Subject, ...]:
                 tuple(s for s in of_piece if s.entry.piece.attempt == last),
                 tuple(s for s in of_piece if s.entry.piece.attempt != last),
                 tuple(seen.get(number, ())),
-                secrets[id(attempts[-1])],
+                attempts[-1].withheld,
                 scale,
                 not begun,
             )

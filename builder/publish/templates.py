@@ -8,6 +8,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from builder.errors import Problem, SiteError, Weight
 from builder.publish import words
+from builder.publish.ages import say_moment
 from builder.publish.before import LOUDNESS_CLASS
 from builder.publish.closely import say_sheet
 from builder.relate.colour_names import name_colour
@@ -44,6 +45,7 @@ def open_templates(folder: Path | None = None) -> Environment:
     environment.filters |= {
         "day": words.say_day,
         "days": words.say_days,
+        "moment": say_moment,
         "number": words.say_number,
         "lab": words.say_lab,
         "colour_name": name_colour,

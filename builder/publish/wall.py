@@ -9,7 +9,10 @@ from builder.measure.spaces import chroma, hue_degrees
 from builder.publish.history import VERDICT_TITLES
 from builder.publish.pictures import Shown
 from builder.publish.subjects import Subject
+from builder.records.audiences import KEPT_PRIVATE, PRIVATE, Audience
+from builder.records.facts import Fact, Known
 from builder.records.photo import Lab
+from builder.relate.colour_names import name_colour
 
 NO_HUE_BELOW = 8.0  # C*: below it a hue is noise; common practice, no source
 _NO_HUE = 1000.0  # greys and blacks stand after every hue
@@ -53,14 +56,27 @@ FACET_LABELS = (
 )
 
 
+#: The field of a sidecar that a filter goes by, where it goes by one.
+_FIELD_OF = {
+    "metal": "metal",
+    "method": "method",
+    "ingredient": "ingredients.name",
+    "sealant": "sealant.kind",
+    "outcome": "outcome",
+}
+
+
 def hang_wall(subjects: Sequence[Subject]) -> tuple[Tile, ...]:
     return tuple(_tile(place, subject) for place, subject in enumerate(subjects))
 
 
-def list_facets(tiles: Sequence[Tile]) -> tuple[Facet, ...]:
-    """The filters that would tell pieces apart; one with a single value is no filter."""
+def list_facets(tiles: Sequence[Tile], audience: Audience = PRIVATE) -> tuple[Facet, ...]:
+    """The filters that would tell pieces apart, of what the audience is shown; one with a single
+    value is no filter."""
     facets = []
     for name, label in FACET_LABELS:
+        if not audience.sees(_FIELD_OF.get(name, "photographs")):
+            continue
         counts: dict[str, int] = {}
         for tile in tiles:
             for value in dict(tile.facets)[name]:
@@ -90,9 +106,7 @@ def _tile(place: int, subject: Subject) -> Tile:
     lab = look.colour if look else None
     hue, lightness = _sort_colour(lab)
     piece = subject.entry.piece
-    names: tuple[str, ...] = ()
-    if "ingredients" not in subject.withheld:
-        names = tuple(item.name.written.lower() for item in piece.ingredients if item.name.written)
+    names = tuple(item.name.written.lower() for item in piece.ingredients if item.name.written)
     oldest = max(
         (
             look.days_since_coloured
@@ -103,11 +117,11 @@ def _tile(place: int, subject: Subject) -> Tile:
         default=None,
     )
     facets = (
-        ("metal", _or_absent(piece.metal.written)),
-        ("method", _or_absent(piece.method.written)),
-        ("ingredient", names or ("none, or not recorded",)),
-        ("sealant", subject.sealants or (_ABSENT,)),
-        ("outcome", _or_absent(piece.outcome.written)),
+        ("metal", _or_absent(piece.metal)),
+        ("method", _or_absent(piece.method)),
+        ("ingredient", names or (_no_ingredients(subject),)),
+        ("sealant", subject.sealants or (KEPT_PRIVATE if subject.strands else _ABSENT,)),
+        ("outcome", _or_absent(piece.outcome)),
         (
             "verdict",
             tuple(dict.fromkeys(VERDICT_TITLES[s.verdict].lower() for s in subject.strands))
@@ -116,12 +130,20 @@ def _tile(place: int, subject: Subject) -> Tile:
         ("age", (_say_age(oldest),)),
     )
     words = subject.look_words or (subject.outcome if piece.outcome.given else "")
+    if not words and lab is not None and "colour_words" in subject.withheld:
+        words = name_colour(lab)
     day = look.taken.isoformat() if look and look.taken else ""
     return Tile(subject, subject.show(look), words, facets, place, hue, lightness, day)
 
 
-def _or_absent(words: str) -> tuple[str, ...]:
-    return (words,) if words else (_ABSENT,)
+def _or_absent(fact: Fact[str]) -> tuple[str, ...]:
+    if fact.known is Known.WITHHELD:
+        return (KEPT_PRIVATE,)
+    return (fact.written or _ABSENT,)
+
+
+def _no_ingredients(subject: Subject) -> str:
+    return KEPT_PRIVATE if "ingredients" in subject.withheld else "none, or not recorded"
 
 
 def _sort_colour(lab: Lab | None) -> tuple[float, float]:

@@ -37,6 +37,7 @@ ABSENCE_WORDS = {
     Known.MISSING: "not recorded",
     Known.UNKNOWN: "unknown",
     Known.NOT_MEASURED: "not measured",
+    Known.WITHHELD: "kept private",
 }
 
 

@@ -163,11 +163,13 @@ JPEG, HEIC and HEIF, PNG, TIFF and WebP are read. Sub-folders are not.
 AFTER_FIELDS = """
 ## Who may see what
 
-`share` names parts of a piece and who may see them: `recipe`, `photos`, `cost`, or any key of the
-piece.
+`share` names parts of a piece and who may see them, one [audience](audiences.md) or several:
+`recipe`, `photos`, `cost`, `piece` for all of it, any key of the piece, or a key in a key
+(`storage.place`). Those it does not name do not see it; what it does not speak of goes by the rules
+of each audience.
 
 ```yaml
-share: {recipe: students, made_by: private}
+share: {recipe: students, made_by: private, colour_words: [students, clients]}
 ```
 
 A `share` that cannot be understood leaves the whole piece out until it is put right, so that

@@ -23,6 +23,7 @@ from builder.records.photo import PhotoFile
 from builder.records.piece import Entry
 from builder.records.plans import list_planned
 from builder.records.settings import Settings
+from builder.records.words import AUDIENCES
 
 
 @dataclass
@@ -152,7 +153,8 @@ def _read_folder(path: Path, file: str, home: Path, settings: Settings, found: _
             )
         )
         return
-    read = read_sidecar(sidecar, name, path.name, settings.limits.sidecar_bytes)
+    audiences = {*AUDIENCES, *(audience.name for audience in settings.audiences)}
+    read = read_sidecar(sidecar, name, path.name, settings.limits.sidecar_bytes, sorted(audiences))
     found.problems += read.problems
     found.attempts[path] = read.attempts
     if not read.attempts:

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from builder.errors import LibraryError, Problem, SidecarError, Weight
+from builder.read.audience_settings import read_audiences
 from builder.read.lines import Lines, Location, find_line
 from builder.read.option_values import (
     SETTINGS_FILE,
@@ -66,7 +67,7 @@ _TOLERANCES: Mapping[str, float] = {
     "amount_pct": 50.0,
 }
 #: Every key of the plugin's settings.
-SETTINGS_KEYS = (*_PLAIN, "limits", "tolerances", "setups")
+SETTINGS_KEYS = (*_PLAIN, "limits", "tolerances", "setups", "audiences")
 TOLERANCE_KEYS = tuple(_TOLERANCES)
 
 
@@ -139,6 +140,9 @@ def read_settings(
     setups = SetUpReader(root, samples, sidecar_bytes, reader.note, reader.locate)
     values["setups"] = setups.read_all(given.get("setups", {}))
     _check_default(reader, values)
+    values["audiences"] = read_audiences(
+        given.get("audiences", {}), reader.note, reader.note_unknown
+    )
     if reader.problems:
         raise LibraryError(reader.problems)
     values = {key: value for key, value in values.items() if value is not None}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,7 @@ from builder.read.spelling import spell_key
 from builder.read.text_yaml import Document, read_text_yaml
 from builder.read.vetting import vet_tree
 from builder.read.wording import describe_value, quote
+from builder.records.words import AUDIENCES
 
 SIDECAR = "sample.yaml"
 #: Keys that ``change`` cannot change: they say which piece this is and what it is compared with.
@@ -33,14 +34,17 @@ class Sidecar:
     problems: tuple[Problem, ...]
 
 
-def read_sidecar(path: Path, file: str, folder: str, limit: int) -> Sidecar:
+def read_sidecar(
+    path: Path, file: str, folder: str, limit: int, audiences: Collection[str] | None = AUDIENCES
+) -> Sidecar:
     """Read one ``sample.yaml``; ``file`` is its name in problems, ``folder`` its folder's name,
-    which stands in for a missing number, ``limit`` the most bytes it may have. Never raises."""
+    which stands in for a missing number, ``limit`` the most bytes it may have, ``audiences`` those
+    that its ``share`` may name, None for any. Never raises."""
     try:
         documents = read_documents(read_plain_text(path, file, limit), file)
     except SidecarError as error:
         return Sidecar((), error.problems)
-    return read_attempts(documents, file, folder)
+    return read_attempts(documents, file, folder, audiences)
 
 
 def read_documents(text: str, file: str) -> tuple[Document, ...]:
@@ -49,14 +53,19 @@ def read_documents(text: str, file: str) -> tuple[Document, ...]:
     return read_text_yaml(text, file, spell_key=spell_key)
 
 
-def read_attempts(documents: Sequence[Document], file: str, folder: str) -> Sidecar:
+def read_attempts(
+    documents: Sequence[Document],
+    file: str,
+    folder: str,
+    audiences: Collection[str] | None = AUDIENCES,
+) -> Sidecar:
     """The attempts of one sidecar's documents, with every problem; names as in
     :func:`read_sidecar`."""
     attempts: list[Attempt] = []
     problems: list[Problem] = []
     first = ""
     for position, document in enumerate(documents, start=1):
-        attempt, said = _read_attempt(document, file, folder, position, first)
+        attempt, said = _read_attempt(document, file, folder, position, first, audiences)
         problems += said
         if attempt:
             attempts.append(attempt)
@@ -71,11 +80,16 @@ def is_safe_number(number: str) -> bool:
 
 
 def _read_attempt(
-    document: Document, file: str, folder: str, position: int, first: str
+    document: Document,
+    file: str,
+    folder: str,
+    position: int,
+    first: str,
+    audiences: Collection[str] | None,
 ) -> tuple[Attempt | None, list[Problem]]:
     written = dict(document.tree)
     change = written.pop("change", {})
-    vetted = vet_tree(written, document.lines, file)
+    vetted = vet_tree(written, document.lines, file, audiences=audiences)
     problems = list(vetted.problems)
     changed: dict[str, Any] = {}
     lines = vetted.lines

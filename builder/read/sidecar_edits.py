@@ -135,7 +135,7 @@ def _append(data: bytes, name: str, key: str, attempt: int, item: dict[str, Any]
 def _read(text: str, name: str) -> _Reading:
     documents = read_documents(text, name)
     folder = PurePosixPath(name).parent.name
-    return _Reading(documents, read_attempts(documents, name, folder))
+    return _Reading(documents, read_attempts(documents, name, folder, audiences=None))
 
 
 def _find_place(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
@@ -22,13 +22,14 @@ from builder.read.fields import (
 )
 from builder.read.lines import Lines, Location, drop_items, find_line
 from builder.read.wording import describe_value, find_nearest, name_place, quote, suggest
+from builder.records.audiences import FIELDS, expand
 from builder.records.facts import Fact, Known
 from builder.records.kinds import Expected, Vocabulary
 from builder.records.piece import Piece
 from builder.records.words import AUDIENCES
 
-#: Parts of a piece that `share` may name besides its fields.
-SHARE_PARTS = ("recipe", "photos", "cost")
+#: Parts of a piece that `share` may name besides its fields; ``piece`` is all of it.
+SHARE_PARTS = ("recipe", "photos", "piece", "cost")
 _HIDDEN = "until then nothing of this piece is shown, in case it is private"
 _KEPT_IN_PLACE = ("size_mm",)  # or the height would become the width
 _STAND_IN = "unnamed"  # the models need a number while only the rest is looked at
@@ -47,12 +48,19 @@ class Vetted:
     problems: tuple[Problem, ...]
 
 
-def vet_tree(tree: Mapping[str, Any], lines: Lines, file: str, base: Location = ()) -> Vetted:
+def vet_tree(
+    tree: Mapping[str, Any],
+    lines: Lines,
+    file: str,
+    base: Location = (),
+    audiences: Collection[str] | None = AUDIENCES,
+) -> Vetted:
     """Check one mapping of a piece's keys (a whole attempt, or its ``change``, at ``base``).
 
     A key that is not known, and a value of the wrong shape, are taken out and noted; words that
     cannot be converted are kept and noted; a ``share`` that cannot be understood leaves the whole
-    piece out, since it might have kept something back.
+    piece out, since it might have kept something back. ``audiences`` are those that it may name,
+    None where they are not known.
     """
     kept = {key: deepcopy(value) for key, value in tree.items() if not _is_blank(key, value)}
     problems: list[Problem] = []
@@ -60,6 +68,7 @@ def vet_tree(tree: Mapping[str, Any], lines: Lines, file: str, base: Location = 
         faults = _validate(kept)
         if isinstance(faults, Piece):
             problems += _note_values(faults, kept, lines, file, base)
+            problems += _note_shares(faults, lines, file, base, audiences)
             return Vetted(kept, lines, faults, _shorten(problems, file))
         places = [_trim(kept, fault["loc"]) for fault in faults]
         for fault, place in zip(faults[:_MOST], places, strict=False):
@@ -205,8 +214,7 @@ def _note_values(
                         suggest(fact.written, vocabulary.words, "choose one of them"),
                     )
                 )
-    problems += _note_zones(piece, lines, file, base)
-    return problems + _note_shares(piece, lines, file, base)
+    return problems + _note_zones(piece, lines, file, base)
 
 
 def _name_value(tree: dict[str, Any], at: Location) -> Location:
@@ -245,19 +253,22 @@ def _note_zones(piece: Piece, lines: Lines, file: str, base: Location) -> list[P
     ]
 
 
-def _note_shares(piece: Piece, lines: Lines, file: str, base: Location) -> list[Problem]:
+def _note_shares(
+    piece: Piece, lines: Lines, file: str, base: Location, audiences: Collection[str] | None
+) -> list[Problem]:
     problems = []
     parts = (*SHARE_PARTS, *list_fields(Piece))
-    for part, audience in piece.share.items():
+    for part, named in piece.share.items():
         line = find_line(lines, (*base, "share", part))
-        if part not in parts:
+        if part not in parts and not expand(part) & FIELDS.keys():
             found = f"share speaks of {quote(part)}, which is no part of a piece"
             expected = f"expected {', '.join(SHARE_PARTS)} or a key of the piece"
             remedy = f"{suggest(part, parts, 'choose one of them;')} {_HIDDEN}"
             problems.append(Problem(file, line, found, expected, remedy, Weight.LEFT_OUT))
-        elif audience.casefold() not in AUDIENCES:
-            found = f"{part} of share is {quote(audience)}"
-            expected = f"expected one of: {', '.join(AUDIENCES)}"
-            remedy = f"{suggest(audience, AUDIENCES, 'choose one of them;')} {_HIDDEN}"
-            problems.append(Problem(file, line, found, expected, remedy, Weight.LEFT_OUT))
+        for audience in named or ("",):
+            if audiences is not None and audience not in audiences:
+                found = f"{part} of share is {quote(audience)}"
+                expected = f"expected one of: {', '.join(audiences)}"
+                remedy = f"{suggest(audience, tuple(audiences), 'choose one of them;')} {_HIDDEN}"
+                problems.append(Problem(file, line, found, expected, remedy, Weight.LEFT_OUT))
     return problems

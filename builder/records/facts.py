@@ -21,6 +21,7 @@ class Known(StrEnum):
     MISSING = "missing"  # the sidecar does not speak of it
     UNKNOWN = "unknown"  # asked, and lost
     NOT_MEASURED = "not measured"  # deliberately not done
+    WITHHELD = "kept private"  # written, and not for those this is told to
     UNREAD = "unread"  # written, but could not be converted: kept as written and flagged
 
 

@@ -46,9 +46,14 @@ from builder.records.record import Record, fact_field, part_field
 from builder.records.shapes import PlainAs, Several, Sides
 
 
-def _in_small_letters(share: dict[str, str]) -> dict[str, str]:
+def _in_small_letters(audiences: tuple[str, ...]) -> tuple[str, ...]:
     """Audiences are compared as words: ``Private`` is ``private``."""
-    return {part: audience.strip().casefold() for part, audience in share.items()}
+    return tuple(audience.strip().casefold() for audience in audiences)
+
+
+Audiences = Annotated[
+    tuple[str, ...], Several(none_is_empty=False), AfterValidator(_in_small_letters)
+]
 
 
 class PrepStep(Record):
@@ -274,8 +279,8 @@ class Piece(Record):
     )
     made_by: Words = fact_field("who made it, by initials", "R.T.")
     starred: Words = fact_field("yes for a look worth repeating", "yes")
-    share: Annotated[dict[str, str], AfterValidator(_in_small_letters)] = part_field(
-        {}, "who may see which part", {"recipe": "students"}
+    share: dict[str, Audiences] = part_field(
+        {}, "who may see which part", {"recipe": "students", "photos": ["students", "clients"]}
     )
 
 
@@ -290,9 +295,11 @@ OWN_FIELDS = frozenset(
 
 class Entry(Record):
     """A piece as it stands in the library: its record with ``same_as`` followed, and where it
-    came from. ``inherited`` names the fields taken from another piece, as (field, piece)."""
+    came from. ``inherited`` names the fields taken from another piece, as (field, piece);
+    ``withheld`` those that are not for the ones this copy of it is told to."""
 
     piece: Piece
     file: str
     line: int = 1
     inherited: tuple[tuple[str, str], ...] = ()
+    withheld: frozenset[str] = frozenset()

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 
 from builder.errors import Problem
+from builder.records.audiences import BUILT_IN, Audience
 from builder.records.photo import Box, Lab, Quad
 from builder.records.spans import Span
 
@@ -92,7 +93,7 @@ class Settings:
     ``rechecks``: when a piece is looked at again, counted from the day its watch opens, rising;
     then yearly. ``rechecks_heat``: heat colours also then. Both: common practice, no source.
     ``tolerances``: which numbers of two records are the same. ``prices``: for reckoning what a
-    plate costs.
+    plate costs. ``audiences``: those a site can be made for.
     """
 
     title: str = "Patinarium"
@@ -118,9 +119,13 @@ class Settings:
     rechecks_heat: tuple[Span, ...] = (Span(days=3), Span(days=7))
     tolerances: Tolerances = Tolerances()
     prices: tuple[Price, ...] = ()
+    audiences: tuple[Audience, ...] = BUILT_IN
     today: dt.date | None = None
     limits: Limits = field(default_factory=Limits)
     problems: tuple[Problem, ...] = ()
 
     def setup_named(self, name: str) -> SetUp | None:
         return next((setup for setup in self.setups if setup.name == name), None)
+
+    def audience_named(self, name: str) -> Audience | None:
+        return next((one for one in self.audiences if one.name == name), None)

@@ -30,7 +30,7 @@ def list_failures(entries: Sequence[Entry]) -> tuple[Failure, ...]:
     """Every piece that failed, wholly or in part, by cause and then in the library's order; pieces
     whose cause nobody knows or wrote come last."""
     failures = [
-        Failure(entry, name_cause(entry), _say_failure(entry), cause_words=_say_cause(entry))
+        Failure(entry, name_cause(entry), say_failure(entry), cause_words=say_cause(entry))
         for entry in entries
         if name_outcome(entry) in FAILED
     ]
@@ -155,6 +155,8 @@ def name_outcome(entry: Entry) -> str:
 def name_cause(entry: Entry) -> str:
     """The cause in one spelling, or which kind of absence it is."""
     cause = entry.piece.cause
+    if cause.known is Known.WITHHELD:
+        return str(cause.known)
     if cause.known is Known.UNKNOWN:
         return CAUSE_UNKNOWN
     words = name_plainly(cause.value or cause.written) if cause.written else ""
@@ -163,15 +165,15 @@ def name_cause(entry: Entry) -> str:
     return words
 
 
-def _say_cause(entry: Entry) -> str:
+def say_cause(entry: Entry) -> str:
     """The cause in the maker's words, or which kind of absence it is."""
     cause = name_cause(entry)
     absent = cause in (CAUSE_UNKNOWN, CAUSE_NOT_RECORDED)
     return cause if absent else entry.piece.cause.written
 
 
-def _say_failure(entry: Entry) -> str:
-    """The outcome, and what the maker noted or saw; notes that are not for everyone stay out."""
+def say_failure(entry: Entry) -> str:
+    """The outcome, and what the maker noted or saw."""
     piece = entry.piece
     seen = dict.fromkeys(
         condition.what.written
@@ -179,6 +181,6 @@ def _say_failure(entry: Entry) -> str:
         for condition in check.seen
         if condition.what.given
     )
-    noted = piece.notes.written if piece.notes.given and "notes" not in piece.share else ""
+    noted = piece.notes.written if piece.notes.given else ""
     told = noted or ", ".join(seen)
     return f"{name_outcome(entry)}: {told}" if told else name_outcome(entry)

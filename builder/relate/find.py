@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from builder.errors import Problem
 from builder.records.library import Library
@@ -46,29 +47,42 @@ def find_findings(
     strays, stray_problems = find_strays(observations, library.ledger)
     drawn, problems = _draw_all(library, filed, strays, today, memory or Memory())
     ahead = list_planned(library.entries, library.photos)
-    strands = [strand for strand in drawn if _key(strand) not in ahead]
+    warnings = (problem for entry in library.entries for problem in warn_of(entry))
+    return compare_all(
+        Findings(
+            library=library,
+            today=today,
+            observations=tuple(observations),
+            strands=tuple(strand for strand in drawn if _key(strand) not in ahead),
+            sisters=(),
+            pairs=(),
+            failures=(),
+            problems=tuple(sorted({*stray_problems, *problems, *warnings})),
+            strays=strays,
+            planned=tuple(strand for strand in drawn if _key(strand) in ahead),
+        )
+    )
+
+
+def compare_all(findings: Findings) -> Findings:
+    """The findings with all that comes of holding their strands against each other."""
+    library, strands = findings.library, findings.strands
     factors = [list_factors(strand, library.settings.tolerances) for strand in strands]
     near = find_near(factors)
     rows = find_rows(factors, near)
     pairs = find_pairs(strands, factors, near)
     repeats = find_repeats(strands, factors, near, pairs)
     sisters, sister_problems = find_sisters(strands, factors, near)
-    warnings = (problem for entry in library.entries for problem in warn_of(entry))
-    return Findings(
-        library=library,
-        today=today,
-        observations=tuple(observations),
-        strands=tuple(strands),
+    return replace(
+        findings,
         sisters=sisters,
         pairs=pairs,
         failures=find_instead(list_failures(library.entries), strands, factors),
-        problems=tuple(sorted({*stray_problems, *problems, *sister_problems, *warnings})),
+        problems=tuple(sorted({*findings.problems, *sister_problems})),
         series=draw_series(rows, strands, factors),
         effects=find_effects(strands, rows, near),
         repeats=repeats,
         singles=find_singles(strands, factors, repeats),
-        strays=strays,
-        planned=tuple(strand for strand in drawn if _key(strand) in ahead),
     )
 
 

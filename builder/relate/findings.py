@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from builder.errors import Problem
+from builder.records.audiences import KEPT_PRIVATE, PRIVATE, Audience
 from builder.records.library import Library
 from builder.records.photo import DateFrom, Lab, Observation, Reading, State, StateFrom
 from builder.records.piece import Entry
@@ -64,7 +65,7 @@ class Look:
     """One zone of one photograph, dated. ``colour`` is the colour followed through the piece's
     life (one of the reading's own), None where no figure may be drawn; ``share`` the part of the
     area it covers. ``excluded`` is a sentence where the look serves no comparison ("wet"), else
-    ""."""
+    "". ``day_told`` is False where it has a day that is not for those it is told to."""
 
     observation: Observation
     zone: str
@@ -80,6 +81,7 @@ class Look:
     excluded: str = ""
     coverage: Coverage | None = None
     rim: Rim | None = None
+    day_told: bool = True
 
 
 @dataclass(frozen=True)
@@ -227,6 +229,12 @@ class Series:
     def strands(self) -> tuple[Strand, ...]:
         return tuple(strand for value in self.values for strand in value.strands)
 
+    @property
+    def ordered(self) -> bool:
+        """Whether it stands in the order of its values: not where one of them is kept private,
+        since the order would give it away."""
+        return all(value.words != KEPT_PRIVATE for value in self.values)
+
 
 class Aspect(StrEnum):
     """What of a colour an effect is told of."""
@@ -277,6 +285,11 @@ class Effect:
     words: str
 
     @property
+    def private(self) -> bool:
+        """Whether one of its values is kept private."""
+        return KEPT_PRIVATE in (self.first, self.second)
+
+    @property
     def claimed(self) -> bool:
         return any(shift.claimed for shift in self.shifts)
 
@@ -300,6 +313,11 @@ class Repeats:
     words: str
     unrecorded: tuple[str, ...]
     farthest: float | None = None
+
+    @property
+    def private(self) -> bool:
+        """Whether its figures rest on photographs that are kept private."""
+        return self.words == KEPT_PRIVATE
 
 
 @dataclass(frozen=True)
@@ -327,6 +345,8 @@ class Failure:
 
 @dataclass(frozen=True)
 class Findings:
+    """``audience``: those it is told to; as it is found it is the maker's own."""
+
     library: Library
     today: dt.date
     observations: tuple[Observation, ...]
@@ -343,6 +363,7 @@ class Findings:
     strays: Mapping[str, str] = field(
         default_factory=dict
     )  # photographs that serve no comparison: why
+    audience: Audience = PRIVATE
 
     def strands_of(self, piece: str) -> tuple[Strand, ...]:
         return tuple(s for s in self.strands if s.entry.piece.piece == piece)

@@ -90,6 +90,7 @@ _ABSENCES = {
     Known.UNKNOWN: "unknown",
     Known.NOT_MEASURED: "not measured",
     Known.UNREAD: "written, but not read",
+    Known.WITHHELD: "kept private",
 }
 
 

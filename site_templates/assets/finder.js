@@ -14,7 +14,7 @@
   if (!form || !told || !sums) return;
 
   function one(name) { return document.querySelector("[data-pat-" + name + "]"); }
-  var fields = ["at", "metal", "seal", "repeat"].map(function (name) { return form.elements[name]; });
+  var fields = ["at", "metal", "seal", "repeat"].map(function (name) { return form.elements[name]; }).filter(Boolean);
   var picker = form.elements.picked, written = form.elements.written, file = form.elements.own;
   var canvas = one("canvas"), found = one("found"), more = one("more"), apart = one("apart");
   var tone = one("tone"); /* stands by the answer, outside the form */
@@ -61,7 +61,7 @@
 
   function rank() {
     var twelve = form.elements.at.value === "12", metal = form.elements.metal.value;
-    var seal = form.elements.seal.value, repeat = form.elements.repeat.value;
+    var seal = form.elements.seal.value, repeat = form.elements.repeat && form.elements.repeat.value;
     var left = [];
     matches = [];
     told.rows.forEach(function (row) {

@@ -18,6 +18,7 @@ from builder.publish.subjects import list_subjects
 from builder.records.photo import SheetReport
 from builder.relate.findings import ChangeMap, Coverage, Findings, Rim
 from tests.publish.fixture import findings
+from tests.telling.told import tell_students
 
 WORDS = "Changed on 33 % of the face: the lower third; most in the lower left, ΔE00 9.6."
 NUMBER = "SH-008"
@@ -47,8 +48,8 @@ def looked_at(**more: Any) -> Findings:
         for drift in strand.drifts
     )  # fmt: skip
     change = ChangeMap(
-        drifts[-1], 2.0, ("00--", "0?1-", "2333"), (4.6, 9.2), 0.33, 0.1, "the lower third", 9.6,
-        "lower left", 0.4, 0.1, WORDS,
+        2.0, ("00--", "0?1-", "2333"), (4.6, 9.2), 0.33, 0.1, "the lower third", 9.6,
+        "lower left", 0.4, 0.1, WORDS, drifts[-1],
     )  # fmt: skip
     told = replace(
         strand, looks=looks, drifts=drifts, change=change,
@@ -156,7 +157,7 @@ def test_the_site_takes_its_maps_along(tmp_path: Path) -> None:
 
 
 def test_private_photographs_have_no_map_and_are_not_looked_at(tmp_path: Path) -> None:
-    found = looked_at(SH_008={"share": {"photos": "private"}})
+    found = tell_students(looked_at(SH_008={"share": {"photos": "private"}}))
     subjects = list_subjects(found)
     if "photos" not in subjects[0].withheld:
         pytest.fail("the record should withhold its photographs")

@@ -14,6 +14,7 @@ from builder.publish.data import COLUMNS, library_json, tables
 from builder.records.photo import CardReport, ColourShare, Evidence, Observation, SheetReport, State
 from builder.relate.findings import Findings
 from tests.relate.demo import entry_of, find, find_demo, photo, read
+from tests.telling.told import tell_students
 
 Row = dict[str, str]
 
@@ -119,16 +120,18 @@ def test_repeats_row_is_the_trios() -> None:
 def private_series() -> Findings:
     """Longer times have lower numbers, and one of them is kept private."""
     times = ("900 s", "300 s", "100 s")
-    share: dict[str, Any] = {"share": {"recipe": "private"}}
-    return find(
-        tuple(
-            entry_of(
-                piece=f"P-{n}", exposure=time, temperature_c="45", outcome="success",
-                **(share if n == 1 else {}),
-            )
-            for n, time in enumerate(times)
-        ),
-        [],
+    share: dict[str, Any] = {"share": {"exposure": "private"}}
+    return tell_students(
+        find(
+            tuple(
+                entry_of(
+                    piece=f"P-{n}", exposure=time, temperature_c="45", outcome="success",
+                    **(share if n == 1 else {}),
+                )
+                for n, time in enumerate(times)
+            ),
+            [],
+        )
     )  # fmt: skip
 
 
@@ -230,19 +233,19 @@ def test_what_the_maker_keeps_back_is_in_no_byte() -> None:
               "temperature_c": "61.5", "notes": "the old well", "share":
               {"recipe": "private", "notes": "private"}}  # fmt: skip
     other = {"ingredients": [{"name": "salt"}], "exposure": "77 min", "temperature_c": "61.5"}
-    findings = find((entry_of(**secret, piece="SH-901"), entry_of(**other, piece="SH-902")), [])
-    assert [pair.factor for pair in findings.pairs] == ["recipe"]
+    found = find((entry_of(**secret, piece="SH-901"), entry_of(**other, piece="SH-902")), [])
+    assert [pair.factor for pair in found.pairs] == ["recipe"]
+    findings = tell_students(found)
     written = "".join([*tables(findings).values(), library_json(findings)])
     assert "dragon" not in written
     assert "old well" not in written
     (row, _) = rows_of(findings, "pieces.csv")
     assert (row["recipe"], row["exposure"], row["notes"]) == ("withheld", "withheld", "withheld")
-    (pair,) = rows_of(findings, "pairs.csv")
-    assert (pair["value_a"], pair["value_b"]) == ("withheld", "withheld")
+    assert rows_of(findings, "pairs.csv") == []  # else the other one would tell its time
 
 
 def test_photographs_kept_back_have_no_rows() -> None:
-    findings = small(shot(read((33.0, 10.0, 12.0))), share={"photos": "private"})
+    findings = tell_students(small(shot(read((33.0, 10.0, 12.0))), share={"photos": "private"}))
     assert rows_of(findings, "readings.csv") == rows_of(findings, "verdicts.csv") == []
 
 

@@ -15,6 +15,7 @@ from builder.records.photo import State
 from builder.relate.findings import Findings
 from tests.publish.fixture import findings as drawn
 from tests.relate.demo import entry_of, find, find_written, photo
+from tests.telling.told import tell_students
 
 EARLY = dt.date(2025, 6, 10)
 BARE = {"started": "2024-01-31", "exposure": "1 min", "sealant": "none"}
@@ -77,7 +78,7 @@ def test_a_piece_without_a_day_to_count_from_is_named_with_what_is_missing() -> 
 def test_checks_that_are_kept_back_are_not_published() -> None:
     look = photo("SH-901", dt.date(2024, 7, 31), State.RECHECK)
     for share, shown in (({}, True), ({"checks": "private"}, False)):
-        found = find((entry_of(**BARE, share=share),), [look], EARLY)
+        found = tell_students(find((entry_of(**BARE, share=share),), [look], EARLY))
         html = html_of(found, "due.md")
         assert ("last look 31 Jul 2024" in html) is shown
         assert "not looked at yet" not in html

@@ -11,6 +11,7 @@ from builder.publish.site import lay_out_site
 from builder.publish.subjects import list_subjects
 from builder.relate.findings import Findings
 from tests.publish.fixture import findings
+from tests.telling.told import tell_students
 
 BYTES_A_ZONE = 500  # 3,000 pieces are then 1.5 MB at most: more keeps a phone waiting
 NUMBERS = ("SH-009", "SH-012", "SH-014", "SH-024")
@@ -71,10 +72,12 @@ def test_what_is_given_to_the_page_is_small() -> None:
 
 def test_private_photographs_and_sealants_stay_private() -> None:
     told = given(
-        findings(
-            numbers=("SH-012", "SH-014"),
-            SH_012={"share": {"photos": "private"}},
-            SH_014={"share": {"sealant": "private"}},
+        tell_students(
+            findings(
+                numbers=("SH-012", "SH-014"),
+                SH_012={"share": {"photos": "private"}},
+                SH_014={"share": {"sealant": "private"}},
+            )
         )
     )
     (row,) = told["rows"]
@@ -89,7 +92,8 @@ def test_hostile_words_cannot_leave_the_script() -> None:
 
 
 def test_a_piece_that_can_be_found_leads_to_its_like_and_no_other() -> None:
-    found = findings(numbers=("SH-012", "SH-014"), SH_012={"share": {"photos": "private"}})
+    hidden = {"SH_012": {"share": {"photos": "private"}}}
+    found = tell_students(findings(numbers=("SH-012", "SH-014"), **hidden))
     pages = {page.path: page.html for page in render_pages(found)}
     assert "find-a-colour.html#like=SH-014" in pages["pieces/SH-014.md"]
     assert "#like=" not in pages["pieces/SH-012.md"]
@@ -97,7 +101,8 @@ def test_a_piece_that_can_be_found_leads_to_its_like_and_no_other() -> None:
 
 
 def test_a_library_without_a_reading_says_so_and_asks_for_no_colour() -> None:
-    found = findings(numbers=("SH-014",), SH_014={"share": {"photos": "private"}})
+    hidden = {"SH_014": {"share": {"photos": "private"}}}
+    found = tell_students(findings(numbers=("SH-014",), **hidden))
     pages = {page.path: page.html for page in render_pages(found)}
     assert "No piece has a reading yet" in pages["find-a-colour.md"]
     assert "<form" not in pages["find-a-colour.md"]

@@ -12,16 +12,17 @@ from typing import Any
 import pytest
 
 from builder.publish.data import library_json, tables
-from builder.publish.next_tests import NextPage, Proposal, lay_out_next
+from builder.publish.next_tests import NextPage, Proposal, find_open_tests, lay_out_next
 from builder.publish.pages import render_pages
 from builder.publish.site import lay_out_site
 from builder.publish.subjects import list_subjects
 from builder.relate import next_tests
 from builder.relate.findings import Findings
-from builder.relate.next_tests import NextTest, find_tests
+from builder.relate.next_tests import NextTest
 from tests.publish.fixture import findings as drawn
 from tests.relate.demo import TODAY, entry_of, find, find_written
 from tests.relate.test_next_tests import SQUARE, WAX, library
+from tests.telling.told import tell_students
 
 
 @cache
@@ -31,7 +32,7 @@ def demo() -> Findings:
 
 def laid_out(found: Findings) -> NextPage:
     subjects = {subject.number: subject for subject in list_subjects(found)}
-    return lay_out_next(found, subjects, find_tests(found))
+    return lay_out_next(found, subjects, find_open_tests(found))
 
 
 def html_of(found: Findings) -> str:
@@ -108,9 +109,9 @@ def test_what_is_kept_back_stands_on_no_page_and_in_no_file(
         "starred": "yes",
         "form": "offcut",
     }
-    found = library(*({**row, **usual, "share": share} for row in SQUARE))
+    found = tell_students(library(*({**row, **usual, "share": share} for row in SQUARE)))
     page = laid_out(found)
-    assert page.proposals
+    assert bool(page.proposals) is (share.keys() <= {"form", "starred"})
     told = [
         *(f"{p.what} {say(p)} {p.cut} {[c.words for c in p.corners]}" for p in page.proposals),
         str(page.cut),
@@ -169,7 +170,8 @@ def test_what_is_planned_is_listed_as_planned_with_a_plain_page_and_stands_on_no
 
 
 def test_the_plan_of_a_piece_says_nothing_that_is_kept_private() -> None:
-    found = with_a_plan(share={"sealant": "private", "why": "private", "metal": "private"})
+    share = {"sealant": "private", "why": "private", "metal": "private"}
+    found = tell_students(with_a_plan(share=share))
     html = "".join(p.html for p in render_pages(found) if p.path == "pieces/P-9.md")
     assert "microcrystalline" not in html
     assert "Completes a square." not in html

@@ -20,6 +20,7 @@ from builder.records.settings import Settings
 from builder.relate.find import find_findings
 from builder.relate.findings import Coverage, Findings, Strand
 from tests.publish.fixture import TODAY, findings
+from tests.telling.told import tell_students
 
 GOLDEN = Path(__file__).parent / "golden"
 PIECE, SET = "pieces/SH-014.md", "sisters/SH-014-SH-012.md"
@@ -208,7 +209,7 @@ def test_what_is_kept_private_is_on_no_page() -> None:
     secret = {"piece": "X-1", "metal": "copper", "method": "dip", "made_by": "QQ-MAKER",
               "ingredients": [{"name": "QQ-SECRET", "amount": "QQ-AMOUNT"}], "notes": "QQ-NOTE",
               "share": {"recipe": "private", "made_by": "private", "notes": "private"}}  # fmt: skip
-    for page in render_pages(sparse(secret)):
+    for page in render_pages(tell_students(sparse(secret))):
         assert "QQ-" not in page.html, page.path
         assert "QQ-" not in " ".join((page.title, page.search.title, *page.search.words))
 
@@ -220,7 +221,7 @@ def test_a_private_value_is_on_no_page_and_no_row_gives_it_away() -> None:
         {**told, "piece": "P-1", "exposure": "300 s", "share": {"exposure": "private"}},
         {**told, "piece": "P-2", "exposure": "100 s", "outcome": "failure"},
     )
-    pages = rendered(found)
+    pages = rendered(tell_students(found))
     assert not [path for path, page in pages.items() if "300 s" in page.html]
     row = pages["what-one-change-does.md"].html
     assert row.index("900 s") < row.index("<b>kept private") < row.index("100 s")
@@ -293,7 +294,7 @@ def test_photographs_kept_private_are_on_no_page() -> None:
         for image in (*seen.picture.webs, seen.picture.view, seen.picture.card_strip)
         if image
     }
-    for page in render_pages(found):
+    for page in render_pages(tell_students(found)):
         assert not any(name in page.html for name in own), page.path
 
 

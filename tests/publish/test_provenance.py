@@ -16,6 +16,7 @@ from builder.publish.provenance import name_bytes, provenance_json
 from builder.records.ledger import Deed, Draft
 from builder.relate.findings import Findings
 from tests.publish.fixture import findings as draw_findings
+from tests.telling.told import tell_students
 
 PROV = Namespace("http://www.w3.org/ns/prov#")
 #: Domain and range of the starting-point terms used. Source: PROV-O, W3C Recommendation of
@@ -97,7 +98,7 @@ def test_the_ledgers_entry_is_told_with_its_time(findings: Findings) -> None:
 def test_what_is_kept_private_is_not_told(findings: Findings) -> None:
     entries = []
     for entry in findings.library.entries:
-        share = {"photos": "private", "made_by": "private", "sealant": "private"}
+        share = dict.fromkeys(("photos", "made_by", "sealant"), ("private",))
         piece = entry.piece.model_copy(update={"share": share})
         entries.append(entry.model_copy(update={"piece": piece}))
     by_file = {(e.file, e.piece.attempt): e for e in entries}
@@ -105,6 +106,7 @@ def test_what_is_kept_private_is_not_told(findings: Findings) -> None:
         replace(s, entry=by_file[(s.entry.file, s.entry.piece.attempt)]) for s in findings.strands
     )
     library = replace(findings.library, entries=tuple(entries))
-    told = provenance_json(replace(findings, library=library, strands=strands))
+    found = replace(findings, library=library, strands=strands)
+    told = provenance_json(tell_students(found))
     kinds = {node["@id"].partition("-")[0] for node in json.loads(told)["@graph"]}
     assert kinds == {"#patinarium", "#measuring", "#colouring", "#coloured"}

@@ -6,16 +6,21 @@ from typing import Any
 
 from builder.publish.recipe import list_steps
 from builder.publish.reckoned import reckon_published
-from builder.publish.shares import list_withheld
 from builder.records.piece import Entry
 from builder.records.settings import Price
+from builder.telling.hidden import list_hidden, name_hidden
 from tests.reckon.recipes import buried, fumed
+from tests.telling.told import STUDENTS
 
 PRICES = (Price("copper sheet", 0.12, "cm2"),)
 
 
 def entry(**record: Any) -> Entry:
     return Entry(piece=buried(**record), file="samples/X-1/sample.yaml")
+
+
+def hidden_from_students(one: Entry) -> frozenset[str]:
+    return name_hidden(list_hidden((one,), STUDENTS)[id(one)])
 
 
 def test_figures_stand_beside_their_ingredients() -> None:
@@ -29,7 +34,7 @@ def test_figures_stand_beside_their_ingredients() -> None:
 
 def test_a_private_recipe_leaves_no_figure() -> None:
     private = entry(share={"recipe": "private"})
-    reckoned = reckon_published(private, list_withheld(private, [private]))
+    reckoned = reckon_published(private, hidden_from_students(private))
     assert reckoned.shares == () and reckoned.figures == () and reckoned.assumed == ()
 
 
@@ -50,13 +55,14 @@ def test_a_bare_gauge_is_told_as_both_thicknesses_unless_it_is_private() -> None
     blank = list_steps(bare)[0]
     (row,) = (row for row in blank.parts[0].rows if row.label == "thickness")
     assert "British" in row.read_as and "American" in row.read_as
-    assert "British" not in str(list_steps(bare, frozenset({"thickness"})))
+    private = bare.model_copy(update={"withheld": frozenset({"thickness"})})
+    assert "British" not in str(list_steps(private))
 
 
 def test_cost_is_private_unless_the_sidecar_shares_it() -> None:
-    assert reckon_published(entry(), prices=PRICES).figures == ()
+    assert reckon_published(entry(), hidden_from_students(entry()), PRICES).figures == ()
     shared = entry(share={"cost": "students"})
-    (cost,) = reckon_published(shared, prices=PRICES).figures
+    (cost,) = reckon_published(shared, hidden_from_students(shared), PRICES).figures
     # 150 cm² at 0.12
     assert (cost.label, cost.words) == ("cost of a plate", "18.0")
     assert reckon_published(shared, frozenset({"ingredients"}), PRICES).figures == ()

@@ -12,6 +12,7 @@ from builder.records.hazards import ALONE, HAZARDS, METALS, SUBSTANCES
 from builder.records.limits import LIMITS
 from builder.relate.cautions import FIRST
 from tests.publish.test_pages import rendered, sparse
+from tests.telling.told import tell_students
 
 LOUD = {"piece": "X-1", "metal": "brass", "method": "fume", "notes": "bleach in the tub after",
         "ingredients": [{"name": "QQ ammonia", "strength": "9.5 %"}]}  # fmt: skip
@@ -40,9 +41,10 @@ def test_cautions_stand_before_what_was_done_with_the_rules_that_go_first() -> N
 @pytest.mark.parametrize("part", ["recipe", "ingredients"])
 def test_a_private_recipe_has_the_general_sentence_alone(part: str) -> None:
     private = {**LOUD, "share": {part: "private"}}
-    for page in render_pages(sparse(private)):
+    told = tell_students(sparse(private))
+    for page in render_pages(told):
         assert "QQ ammonia" not in page.html, page.path
-    before = before_of(rendered(sparse(private))["pieces/X-1.md"].html)
+    before = before_of(rendered(told)["pieces/X-1.md"].html)
     assert re.sub(r"<[^>]+>", " ", before).split() == [
         "Before",
         "you",
@@ -56,7 +58,8 @@ def test_what_a_private_recipe_forbids_is_said_to_its_maker_and_on_no_page() -> 
     found = sparse({**LOUD, "share": {"recipe": "private"}})
     (problem,) = (problem for problem in found.problems if "H1" in problem.found)
     assert "QQ ammonia" in problem.found
-    assert not [path for path, page in rendered(found).items() if problem.remedy in page.html]
+    pages = rendered(tell_students(found))
+    assert not [path for path, page in pages.items() if problem.remedy in page.html]
 
 
 def test_every_row_every_name_and_every_limit_stand_on_the_safety_page() -> None:

@@ -8,6 +8,7 @@ from builder.publish.pages import render_pages
 from builder.publish.search import SearchEntry, as_script, fill_index
 from builder.relate.colour_names import name_colour, spell_both
 from tests.publish.fixture import findings
+from tests.telling.told import tell_students
 
 PAGES = {page.path: page for page in render_pages(findings(numbers=("SH-012", "SH-014")))}
 EMPTY = json.dumps({"config": {"lang": ["en"]}, "docs": []})
@@ -64,7 +65,9 @@ def test_a_piece_is_found_by_the_systematic_names_of_its_colours() -> None:
     words = PAGES["pieces/SH-014.md"].search.words
     assert all(spell_both(name) in words for name in names)
     hidden = findings(numbers=("SH-014",), SH_014={"share": {"photos": "private"}})
-    (entry,) = (p.search for p in render_pages(hidden) if p.path == "pieces/SH-014.md")
+    (entry,) = (
+        p.search for p in render_pages(tell_students(hidden)) if p.path == "pieces/SH-014.md"
+    )
     assert not any(spell_both(name) in entry.words for name in names)
 
 

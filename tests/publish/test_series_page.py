@@ -20,6 +20,7 @@ from builder.relate.effects import sets_to_claim
 from builder.relate.findings import Findings
 from tests.relate.demo import TODAY, find_demo, find_written
 from tests.relate.test_next_tests import SQUARE, WAX, library
+from tests.telling.told import tell_students
 
 
 @cache
@@ -64,7 +65,9 @@ def test_a_heading_says_what_changes_and_what_does_not_is_said_once() -> None:
 
 
 def test_what_is_kept_private_is_not_said_to_be_the_same() -> None:
-    found = library(*({**row, "share": {"exposure": "private"}} for row in SQUARE[1:]))
+    found = tell_students(
+        library(*({**row, "share": {"exposure": "private"}} for row in SQUARE[1:]))
+    )
     (row,) = rows_of(found)
     assert row.factor == "sealant"
     assert "45 s" not in row.same
@@ -90,7 +93,9 @@ def test_causes_stand_in_their_makers_words_and_private_ones_not_at_all() -> Non
     cause = "left in far too long, cold"
     failed = {"outcome": "failure", "cause": cause}
     assert "<h2>Left in far too long, cold</h2>" in html_of(library(failed), "did-not-work.md")
-    kept = html_of(library({**failed, "share": {"cause": "private"}}), "did-not-work.md")
+    kept = html_of(
+        tell_students(library({**failed, "share": {"cause": "private"}})), "did-not-work.md"
+    )
     assert cause not in kept.casefold()
     assert "<h2>Kept private</h2>" in kept
 

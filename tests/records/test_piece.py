@@ -54,7 +54,8 @@ def test_a_size_is_a_list_or_one_line(written, sides):
 
 
 def test_audiences_are_compared_in_small_letters():
-    assert make(share={"recipe": "Private "}).share == {"recipe": "private"}
+    told = make(share={"recipe": "Private ", "photos": ["Students", "clients"]})
+    assert told.share == {"recipe": ("private",), "photos": ("students", "clients")}
 
 
 @pytest.mark.parametrize(

@@ -40,11 +40,6 @@ def test_notes_tell_what_happened_and_else_what_was_seen() -> None:
     assert causes(**told, notes="crust came off")[0][1] == "failure: crust came off"
 
 
-def test_notes_that_are_not_for_everyone_stay_out() -> None:
-    (told,) = causes(outcome="failure", notes="a name", share={"notes": "private"})
-    assert told[1] == "failure"
-
-
 def test_same_causes_stand_together_and_unknown_ones_last() -> None:
     entries = tuple(
         entry_of(piece=f"SH-90{n}", outcome="failure", **told)
