@@ -35,6 +35,7 @@ from builder.archive.verdict import ANOTHER_COPY, Verdict
 
 Progress = Callable[[int, int], None]
 _MOST_DECLARATION = 1000
+_MOST_MANIFESTS = 20  # two for each kind of digest there ever was
 _ASK = "ask its maker for another copy"
 _LEFT_BY_SYSTEMS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})
 
@@ -82,14 +83,17 @@ class _Judge:
 
     def read_manifests(self, declared: Declared) -> list[Manifest]:
         found = []
-        for path in self.tree.sizes:
-            empty = name_manifest(path)
-            if empty is None:
-                continue
+        named = [empty for path in self.tree.sizes if (empty := name_manifest(path))]
+        if len(named) > _MOST_MANIFESTS:
+            self.verdict.fault(
+                "", f"there are {len(named)} manifests", f"at most {_MOST_MANIFESTS}", _ASK
+            )
+            return []
+        for empty in named:
             try:
-                text = decode_tags(self.tree.read(path), declared.encoding)
+                text = decode_tags(self.tree.read(empty.name), declared.encoding)
             except (TagFileError, OSError) as error:
-                self._refuse(path, error)
+                self._refuse(empty.name, error)
                 found.append(empty)
                 continue
             found.append(read_lines(empty, text, declared.version))

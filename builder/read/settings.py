@@ -35,6 +35,7 @@ PLUGIN = "patinarium"
 _MOST_BYTES = 1_000_000  # of mkdocs.yml itself
 _CAPS = Caps(nodes=20_000, depth=40)  # it is the maker's own, and other plugins nest deeply
 _OWN_THRESHOLD = "set in mkdocs.yml, no source given"
+_MOST_WIDTHS = 12  # every picture is written at each
 _MOST_PIXELS = 1_000_000_000
 _MOST_FILE_BYTES = 10_000_000_000
 
@@ -45,7 +46,7 @@ _PLAIN: Mapping[str, Callable[[Any], Any]] = {
     "default_setup": read_text,
     "threshold": lambda value: read_decimal(value, 0.1, 50),
     "threshold_source": read_text,
-    "web_widths": lambda value: tuple(sorted(set(read_wholes(value, 16, 20_000)))),
+    "web_widths": partial(read_wholes, least=16, most=20_000, longest=_MOST_WIDTHS),
     "view_width": lambda value: read_whole(value, 16, 10_000),
     "rechecks": read_spans,
     "rechecks_heat": partial(read_spans, least=0),
@@ -55,6 +56,11 @@ _LIMITS: Mapping[str, int] = {
     "pixels": _MOST_PIXELS,
     "picture_bytes": _MOST_FILE_BYTES,
     "sidecar_bytes": 100_000_000,
+    "sidecar_values": 1_000_000,
+    "sidecar_depth": 100,  # deeper than the interpreter's own stack allows for
+    "text_characters": 1_000_000,
+    "pieces": 1_000_000,
+    "photos": 100_000,
 }
 _TOLERANCES: Mapping[str, float] = {
     "temperature_c": 50.0,
@@ -140,6 +146,8 @@ def read_settings(
     if reader.problems:
         raise LibraryError(reader.problems)
     values = {key: value for key, value in values.items() if value is not None}
+    if widths := values.get("web_widths"):
+        values["web_widths"] = tuple(sorted(set(widths)))
     return Settings(**values, limits=limits or Limits(), problems=tuple(setups.left_out))
 
 

@@ -13,9 +13,10 @@ from builder.read.attempts import Attempt
 from builder.read.lines import find_line
 from builder.read.plain_text import read_plain_text
 from builder.read.spelling import spell_key
-from builder.read.text_yaml import Document, read_text_yaml
+from builder.read.text_yaml import Caps, Document, read_text_yaml
 from builder.read.vetting import vet_tree
 from builder.read.wording import describe_value, quote
+from builder.records.settings import Limits
 
 SIDECAR = "sample.yaml"
 #: Keys that ``change`` cannot change: they say which piece this is and what it is compared with.
@@ -33,20 +34,27 @@ class Sidecar:
     problems: tuple[Problem, ...]
 
 
-def read_sidecar(path: Path, file: str, folder: str, limit: int) -> Sidecar:
+def read_sidecar(path: Path, file: str, folder: str, limits: Limits) -> Sidecar:
     """Read one ``sample.yaml``; ``file`` is its name in problems, ``folder`` its folder's name,
-    which stands in for a missing number, ``limit`` the most bytes it may have. Never raises."""
+    which stands in for a missing number, ``limits`` what it may cost. Never raises."""
     try:
-        documents = read_documents(read_plain_text(path, file, limit), file)
+        text = read_plain_text(path, file, limits.sidecar_bytes)
+        documents = read_documents(text, file, limits)
     except SidecarError as error:
         return Sidecar((), error.problems)
     return read_attempts(documents, file, folder)
 
 
-def read_documents(text: str, file: str) -> tuple[Document, ...]:
+def read_documents(text: str, file: str, limits: Limits = Limits()) -> tuple[Document, ...]:
     """The documents of a sidecar's text, its keys in their usual spelling. Raises
     ``SidecarError``."""
-    return read_text_yaml(text, file, spell_key=spell_key)
+    caps = Caps(
+        nodes=limits.sidecar_values,
+        depth=limits.sidecar_depth,
+        value=limits.text_characters,
+        characters=limits.sidecar_bytes,
+    )
+    return read_text_yaml(text, file, caps, spell_key)
 
 
 def read_attempts(documents: Sequence[Document], file: str, folder: str) -> Sidecar:

@@ -56,11 +56,18 @@ class SetUp:
 
 @dataclass(frozen=True)
 class Limits:
-    """What a stranger's file may cost. Pixels, bytes."""
+    """What a stranger's files may cost: pixels and bytes of one picture; bytes of one note, its
+    values with repeats written out, how deep they nest, characters of one; pieces of a library,
+    photographs of one piece."""
 
     pixels: int = 120_000_000
     picture_bytes: int = 200_000_000
     sidecar_bytes: int = 1_000_000
+    sidecar_values: int = 10_000
+    sidecar_depth: int = 20
+    text_characters: int = 20_000
+    pieces: int = 20_000
+    photos: int = 1_000
 
 
 @dataclass(frozen=True)

@@ -175,9 +175,9 @@ def test_an_alias_bomb_is_refused_before_it_grows():
     composer = text_yaml._Composer
     grow = composer._count
 
-    def count(self, nodes, line):
+    def count(self, nodes, characters, line):
         counted.append(nodes)
-        return grow(self, nodes, line)
+        return grow(self, nodes, characters, line)
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(composer, "_count", count)
