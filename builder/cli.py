@@ -127,6 +127,7 @@ def preview(library: Path, today: dt.date | None, port: int, open_browser: bool)
     """
     with said():
         file = find_settings(library)
+        read_settings_file(library)
         from mkdocs.commands.serve import serve
 
         if today:

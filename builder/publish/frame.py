@@ -12,7 +12,7 @@ from typing import Any
 from markupsafe import Markup
 
 FOLDER = "patinarium"
-SHIM = f"{FOLDER}/vendor/iframe-worker/shim.js"
+SHIM = f"{FOLDER}/worker.js"
 MARK = f"{FOLDER}/mark.svg"
 _THEMES_OWN_MARK = "assets/images/favicon.png"
 _FOOT = "Made by Patinarium from the maker’s own notes and photographs."

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from builder.read.wording import quote
@@ -27,6 +28,14 @@ def read_text(value: Any) -> str:
     if isinstance(value, (list, tuple, dict)):
         raise OptionError("words on one line")
     return "" if value is None else str(value).strip()
+
+
+def read_word(value: Any, words: Sequence[str]) -> str:
+    """One of ``words``, in any capitals."""
+    word = _flatten(value).casefold()
+    if word not in words:
+        raise OptionError(f"one of: {', '.join(words)}")
+    return word
 
 
 def read_whole(value: Any, least: int, most: int) -> int:

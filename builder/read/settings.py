@@ -24,14 +24,16 @@ from builder.read.option_values import (
     read_text,
     read_whole,
     read_wholes,
+    read_word,
 )
 from builder.read.plain_text import read_plain_text
 from builder.read.setups import SetUpReader
 from builder.read.text_yaml import Caps, Document, read_text_yaml
 from builder.read.wording import describe_value, name_place, suggest
-from builder.records.settings import Limits, Settings, Tolerances
+from builder.records.settings import POLICIES, Limits, Settings, Tolerances
 
 PLUGIN = "patinarium"
+_PARENT = "INHERIT"
 _MOST_BYTES = 1_000_000  # of mkdocs.yml itself
 _CAPS = Caps(nodes=20_000, depth=40)  # it is the maker's own, and other plugins nest deeply
 _OWN_THRESHOLD = "set in mkdocs.yml, no source given"
@@ -51,6 +53,7 @@ _PLAIN: Mapping[str, Callable[[Any], Any]] = {
     "rechecks": read_spans,
     "rechecks_heat": partial(read_spans, least=0),
     "today": read_day,
+    "policy": partial(read_word, words=POLICIES),
 }
 _LIMITS: Mapping[str, int] = {
     "pixels": _MOST_PIXELS,
@@ -102,11 +105,23 @@ def read_settings_document(root: Path) -> Document:
     """The whole ``mkdocs.yml`` of a library's folder. Raises ``LibraryError``."""
     try:
         text = read_plain_text(root / SETTINGS_FILE, SETTINGS_FILE, _MOST_BYTES)
-        return read_text_yaml(text, SETTINGS_FILE, _CAPS, strict=False)[0]
+        document = read_text_yaml(text, SETTINGS_FILE, _CAPS, strict=False)[0]
     except SidecarError as error:
         raise LibraryError(
             replace(problem, weight=Weight.STOPS) for problem in error.problems
         ) from None
+    if _PARENT in document.tree:  # MkDocs would follow it without any of these checks
+        raise LibraryError(
+            Problem(
+                SETTINGS_FILE,
+                find_line(document.lines, (_PARENT,)),
+                f"{_PARENT} takes settings from another file",
+                "expected all settings of a library in this one",
+                "write here what is wanted of the other",
+                Weight.STOPS,
+            )
+        )
+    return document
 
 
 def read_settings(

@@ -7,6 +7,7 @@ nothing is resolved, no tag is followed, and no stranger's file costs more than 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -20,6 +21,9 @@ from builder.read.yaml_faults import describe_fault, find_tabs
 
 # The same events either way; the C parser, where it was built, is some ten times as fast.
 _Parser: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+#: MkDocs follows such tags; only names in the theme and its extensions are usual there.
+_RUNS_CODE = re.compile(r"tag:yaml\.org,2002:python/(?!name:(?:material|pymdownx)\.[\w.]+\Z)")
 
 
 @dataclass(frozen=True)
@@ -53,7 +57,8 @@ def read_text_yaml(
     its usual spelling.
 
     ``strict`` refuses tags and double keys; without it (for a file that other programs share)
-    tags are passed over and the last of double keys holds.
+    tags are passed over and the last of double keys holds, but for tags by which those programs
+    would run whatever a stranger names.
     Raises ``SidecarError`` with every problem found.
     """
     composer = _Composer(text, file, caps, spell_key, strict)
@@ -160,6 +165,13 @@ class _Composer:
                 f"a YAML tag, {quote(event.tag)}",
                 "expected plain text",
                 "delete the tag; put quotation marks round text that begins with “!”",
+            )
+        elif event.tag is not None and _RUNS_CODE.match(event.tag):
+            self.note(
+                line,
+                f"{quote(event.tag)} would run a program",
+                "expected settings",
+                "delete it, unless you know what it does; it is not followed here",
             )
         before, deepest = (self.nodes, self.characters), self.deepest
         self.deepest = depth

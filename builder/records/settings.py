@@ -9,6 +9,10 @@ from builder.errors import Problem
 from builder.records.photo import Box, Lab, Quad
 from builder.records.spans import Span
 
+#: Of the pages: nothing but the site's own files, or whatever they ask for.
+TIGHT = "tight"
+POLICIES = (TIGHT, "none")
+
 
 @dataclass(frozen=True)
 class CardPatch:
@@ -88,7 +92,8 @@ class Settings:
     ``problems`` are those of the settings that do not stop the run (a card that cannot be used).
     ``rechecks``: when a piece is looked at again, counted from the day its watch opens, rising;
     then yearly. ``rechecks_heat``: heat colours also then. Both: common practice, no source.
-    ``tolerances``: which numbers of two records are the same.
+    ``tolerances``: which numbers of two records are the same. ``policy``: one of ``POLICIES``,
+    what the pages may load and run.
     """
 
     title: str = "Patinarium"
@@ -115,6 +120,7 @@ class Settings:
     tolerances: Tolerances = Tolerances()
     today: dt.date | None = None
     limits: Limits = field(default_factory=Limits)
+    policy: str = TIGHT
     problems: tuple[Problem, ...] = ()
 
     def setup_named(self, name: str) -> SetUp | None:

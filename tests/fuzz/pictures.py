@@ -75,9 +75,11 @@ def _save(image: Image.Image, kind: str, **options: object) -> bytes:
 
 def photographs() -> SearchStrategy[bytes]:
     pictures = list_pictures()
-    words = (b"\xff\xda\x00\x08\x01\x01\x00\x00\x3f\x00", b"\xff\xd8\xff\xe1", b"Exif\x00\x00II*\x00",
-             b"infe", b"\xff\xff\xff\xff", b"\x00\x00\x00\x00", b"\x7f\xff\xff\xff", b"ICC_PROFILE\x00",
-             b"GPSLatitude", b"\x80\x00\x00\x00", b"acsp", b"IDAT", b"acTL")  # fmt: skip
+    words = (
+        b"\xff\xda\x00\x08\x01\x01\x00\x00\x3f\x00", b"\xff\xd8\xff\xe1", b"Exif\x00\x00II*\x00",
+        b"infe", b"\xff\xff\xff\xff", b"\x00\x00\x00\x00", b"\x7f\xff\xff\xff", b"\x80\x00\x00\x00",
+        b"GPSLatitude", b"ICC_PROFILE\x00", b"acsp", b"IDAT", b"acTL",
+    )  # fmt: skip
     jpegs = [data for data in pictures if data.startswith(b"\xff\xd8")]
     pngs = [data for data in pictures if data.startswith(b"\x89PNG")]
     part = st.tuples(

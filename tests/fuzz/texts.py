@@ -36,16 +36,16 @@ NASTY = (
     "3 : 1 by weight", "0 : 0", "1 : 0", "not a thing", "private", "students", "Private ",
     "0.2", "0.6", "0.8", "1", "1.0000001", "front", "bare", "recheck", "before-seal",
 )  # fmt: skip
-_YAML_WORDS = tuple(
-    word.encode()
-    for word in (
+_YAML_WORDS = (
+    *(word.encode() for word in (
         "&a ", "*a", "<<: *a\n", "!!python/object/apply:os.system [x]", "!x ", "? ", "- ", "|\n  ",
         ">\n  ", "---\n", "...\n", "%YAML 1.1\n", "\t", "\r", "{", "}", "[", "]", ": ", "#", '"',
         "'", "\u2028", "\ufeff", "same_as: SH-014\n", "change:\n  sealant: none\n", "attempt: 2\n",
         "share: {recipe: private}\n", "zones:\n  - {name: left, at: [0, 0, 1, 1]}\n", "1e999999",
         "photos:\n  - file: SH-014_2024-10-15.jpg\n    piece_at: [0, 0, 1, 1]\n", '"\\0"',
-    )
-) + (b"\x00", b"\xff\xfe", b"\xc3", b"\xed\xa0\x80", b"\x1b[2J")  # fmt: skip
+    )),
+    b"\x00", b"\xff\xfe", b"\xc3", b"\xed\xa0\x80", b"\x1b[2J",
+)  # fmt: skip
 
 
 def _nasty() -> SearchStrategy[str]:

@@ -17,10 +17,11 @@ from builder.records.library import Library
 from builder.records.settings import Limits, Settings
 
 PIECE = "piece: A-1\nmetal: copper\n"
+USUAL = Limits()
 DAY = dt.date(2025, 1, 1)
 
 
-def read(root: Path, text: str = PIECE, photos: int = 0, limits: Limits = Limits()) -> Library:
+def read(root: Path, text: str = PIECE, photos: int = 0, limits: Limits = USUAL) -> Library:
     folder = root / "samples" / "A-1"
     folder.mkdir(parents=True, exist_ok=True)
     (folder / "sample.yaml").write_text(text, encoding="utf-8")
