@@ -12,7 +12,7 @@ from builder.publish.pictures import place_pictures
 from builder.read.places import read_places
 
 SETTINGS = "site_name: A\ntheme:\n  name: material\nplugins:\n  - search\n  - patinarium\n"
-SECRET = "the keys of the house"
+HIDDEN = "the keys of the house"
 
 
 @pytest.fixture
@@ -22,7 +22,7 @@ def library(tmp_path: Path) -> Path:
     (root / "docs").mkdir()
     (root / "mkdocs.yml").write_text(SETTINGS, encoding="utf-8")
     (root / "samples" / "A-1" / "sample.yaml").write_text("piece: A-1\n", encoding="utf-8")
-    (tmp_path / "secret.txt").write_text(SECRET, encoding="utf-8")
+    (tmp_path / "secret.txt").write_text(HIDDEN, encoding="utf-8")
     return root
 
 
@@ -93,12 +93,12 @@ def test_links_among_the_pieces_publish_nothing_from_outside(library: Path) -> N
     (library / "samples" / "A-2").symlink_to(library.parent, target_is_directory=True)
     assert build(library).exit_code == 0
     found = [file for file in (library / "site").rglob("*") if file.is_file()]
-    assert [file for file in found if SECRET.encode() in file.read_bytes()] == []
+    assert [file for file in found if HIDDEN.encode() in file.read_bytes()] == []
 
 
 def test_a_made_picture_that_is_a_link_is_not_published(tmp_path: Path) -> None:
     (tmp_path / "made").mkdir()
-    (tmp_path / "secret.txt").write_text(SECRET, encoding="utf-8")
+    (tmp_path / "secret.txt").write_text(HIDDEN, encoding="utf-8")
     (tmp_path / "made" / "0123456789abcdef.jpg").symlink_to(tmp_path / "secret.txt")
     assert place_pictures(["0123456789abcdef.jpg"], tmp_path / "made", tmp_path / "site") == 0
     assert list((tmp_path / "site").iterdir()) == []
@@ -114,8 +114,6 @@ def test_a_made_picture_that_is_a_link_is_not_published(tmp_path: Path) -> None:
         ("plugins:\n  - search: {}\n  - patinarium: {}\n", False),
     ],
 )
-def test_what_a_build_of_a_library_would_run_is_known(
-    library: Path, more: str, runs: bool
-) -> None:
+def test_what_a_build_of_a_library_would_run_is_known(library: Path, more: str, runs: bool) -> None:
     (library / "mkdocs.yml").write_text(SETTINGS + more, encoding="utf-8")
     assert read_places(library).runs_code is runs

@@ -19,6 +19,7 @@ from builder.read.wording import describe_value, quote
 from builder.records.settings import Limits
 
 SIDECAR = "sample.yaml"
+_USUAL = Limits()
 #: Keys that ``change`` cannot change: they say which piece this is and what it is compared with.
 FIXED_KEYS = ("piece", "same_as", "change", "attempt", "photos")
 _SAFE_NUMBER = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,58}[A-Za-z0-9_-])?")
@@ -45,7 +46,7 @@ def read_sidecar(path: Path, file: str, folder: str, limits: Limits) -> Sidecar:
     return read_attempts(documents, file, folder)
 
 
-def read_documents(text: str, file: str, limits: Limits = Limits()) -> tuple[Document, ...]:
+def read_documents(text: str, file: str, limits: Limits = _USUAL) -> tuple[Document, ...]:
     """The documents of a sidecar's text, its keys in their usual spelling. Raises
     ``SidecarError``."""
     caps = Caps(

@@ -7,6 +7,8 @@ themselves.
 
 from __future__ import annotations
 
+import csv
+import io
 import re
 import subprocess
 import sys
@@ -44,9 +46,17 @@ _WATCH = """
 window.patRuns = [];
 window.patRan = what => window.patRuns.push(String(what));
 """
+_SHOWN = """
+[document.documentElement.textContent, document.title, ...[...document.querySelectorAll("*")]
+  .flatMap(element => [...element.attributes].map(one => one.value))].join("\\n")
+"""
 #: Fields whose words choose what is shown, and those that stand for a number.
 _CHOOSING = {"piece", "same_as", "sister", "attempt", "change", "share", "setup", "file", "starred",
              "state", "light", "at", "piece_at", "card_at", "side"}  # fmt: skip
+
+_TOLD = {"outcome", "started", "finished", "checks.date", "checks.state"}
+#: Initials and bottles are for the maker; captions stand under pictures that are not followed.
+_NOT_SHOWN = {"checks.by", "ingredients.brand_note", "caption 0", "caption 1"}
 
 
 class Pen:
@@ -88,12 +98,17 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, s
         {"file": file, "caption": pen.write(f"caption {number}")}
         for number, file in enumerate(names)
     ]
-    tree["zones"] = [{"name": pen.write("zone"), "notes": pen.write("zone notes")}]
+    del tree["zones"]
     for file in names:
         Image.new("RGB", (64, 48), (90, 140, 120)).save(piece / file, "JPEG")
     pen.written["photo name"] = name
+    for place in [*pen.written]:  # written over above, so that there is a story to tell
+        if place in _TOLD or place.startswith(("zones.", "photos.")):
+            del pen.written[place]
     (piece / "sample.yaml").write_text(yaml.safe_dump(tree, allow_unicode=True), encoding="utf-8")
-    again = {"piece": "A-2", "metal": "copper", "ingredients": [pen.write("second")]}
+    zone = {"name": pen.write("zone"), "sealant": pen.write("zone's sealant")}
+    again = {"piece": "A-2", "metal": "copper", "ingredients": [pen.write("second")],
+             "zones": [zone]}  # fmt: skip
     (root / "samples" / "A-2").mkdir()
     (root / "samples" / "A-2" / "sample.yaml").write_text(yaml.safe_dump(again), encoding="utf-8")
     stand = pen.write("set-up")
@@ -114,9 +129,7 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, s
             },
         ],
     }
-    (root / "mkdocs.yml").write_text(
-        yaml.safe_dump(settings, allow_unicode=True), encoding="utf-8"
-    )
+    (root / "mkdocs.yml").write_text(yaml.safe_dump(settings, allow_unicode=True), encoding="utf-8")
     command = [sys.executable, "-c", "from builder.cli import main; main()", "build", str(root)]
     done = subprocess.run(  # noqa: S603
         command, cwd=ROOT, capture_output=True, text=True, check=False
@@ -145,10 +158,7 @@ def pages(browser: Browser, hostile: tuple[Path, dict[str, str]]) -> Iterator[di
         page.wait_for_load_state("load")
         page.evaluate("document.querySelectorAll('*').forEach(e => e.dispatchEvent("
                       "new MouseEvent('mouseover')))")  # fmt: skip
-        shown[file.relative_to(site).as_posix()] = page.evaluate(
-            "[document.documentElement.textContent, document.title, ...[...document.querySelectorAll"
-            "('*')].flatMap(e => [...e.attributes].map(a => a.value))].join('\\n')"
-        )
+        shown[file.relative_to(site).as_posix()] = page.evaluate(_SHOWN)
         wrong += [f"{file.name} ran {what}" for what in page.evaluate("window.patRuns")]
     shown["wrong"] = "\n".join(wrong)
     yield shown
@@ -163,14 +173,16 @@ def test_every_word_is_there_as_it_was_written(
     hostile: tuple[Path, dict[str, str]], pages: dict[str, str]
 ) -> None:
     site, written = hostile
-    data = (site / "data" / "pieces.csv").read_text(encoding="utf-8")
+    table = (site / "data" / "pieces.csv").read_text(encoding="utf-8")
+    rows = csv.reader(io.StringIO(table, newline=""))
+    data = "\n".join(cell for row in rows for cell in row)
     everywhere = " ".join(" ".join(pages.values()).split())
     lost = {
         place: text
         for place, text in written.items()
-        if " ".join(text.split()) not in everywhere and text not in data
+        if place not in _NOT_SHOWN and " ".join(text.split()) not in everywhere and text not in data
     }
-    assert lost == {}, lost
+    assert not lost, " | ".join(sorted(lost))
 
 
 def test_search_shows_the_words_and_runs_none(

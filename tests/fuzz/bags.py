@@ -21,9 +21,10 @@ _LIBRARY: Files = {
 _WORDS = (b"PK\x01\x02", b"PK\x03\x04", b"PK\x05\x06", b"PK\x06\x06", b"PK\x06\x07", b"\xff" * 4,
           b"\xff" * 8, b"\x00" * 4, b"../", b"%2e%2e%2f", b"\x01\x00\x18\x00")  # fmt: skip
 _NAMES = (
-    "../evil", "/evil", "C:/evil", "a\\..\\..\\evil", "~/evil", "a//b", "./a", "con", "nul.jpg", "a.",
-    "a ", "ä", "a\u0308", "\u202egpj.exe", "a\nb", "a%0Ab", "%2e%2e/evil", "a" * 300, "/".join("a" * 90),
-    "data/library/.git/hooks/x", "data/library/samples/A-1", "bagit.txt", "fetch.txt", "file-times.tsv",
+    "../evil", "/evil", "C:/evil", "a\\..\\..\\evil", "~/evil", "a//b", "./a", "con", "nul.jpg",
+    "a.", "a ", "ä", "a\u0308", "\u202egpj.exe", "a\nb", "a%0Ab", "%2e%2e/evil", "a" * 300,
+    "/".join("a" * 90), "data/library/.git/hooks/x", "data/library/samples/A-1", "bagit.txt",
+    "fetch.txt", "file-times.tsv",
 )  # fmt: skip
 
 

@@ -6,7 +6,6 @@ import contextlib
 import gc
 import shutil
 import traceback
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -127,6 +126,3 @@ def find_memory() -> int:
 
 def find_peak() -> int:
     return _read_status("VmHWM:")
-
-
-Report = Callable[[str], None]

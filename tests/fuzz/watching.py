@@ -45,7 +45,7 @@ class Watch:
 
     def __init__(self, names: Sequence[str], first: int, say: Callable[[str], None]) -> None:
         self.names, self.next, self.say = names, first, say
-        self.tally = Tally()
+        self.tally, self.corpus = Tally(), CORPUS
 
     def run(self, seconds: float) -> Tally:
         end = time.monotonic() + seconds
@@ -78,7 +78,7 @@ class Watch:
             for reader in readers:
                 reader.join()
         if why:
-            self._note_end(why, folder, "".join(complaints[-20:]))
+            self.note_end(why, folder, "".join(complaints[-20:]))
 
     def _watch(
         self, process: subprocess.Popen[str], lines: queue.Queue[str], folder: Path, end: float
@@ -111,7 +111,7 @@ class Watch:
         self.tally.most_growth = max(self.tally.most_growth, grown)
         return grown > _MOST_GROWTH_MB
 
-    def _note_end(self, why: str, folder: Path, said: str) -> None:
+    def note_end(self, why: str, folder: Path, said: str) -> None:
         turn = self.next % len(self.names)
         name = self.names[turn]
         case = (folder / CASE).read_bytes() if (folder / CASE).is_file() else b""
@@ -121,11 +121,11 @@ class Watch:
     def _note(self, name: str, where: str, case: bytes, said: str) -> None:
         if where in self.tally.found:
             return
-        place = CORPUS / name / digest_bytes(case)[:_DIGITS]
+        place = self.corpus / name / digest_bytes(case)[:_DIGITS]
         place.parent.mkdir(parents=True, exist_ok=True)
         place.write_bytes(case)
         self.tally.found[where] = place
-        self.say(f"FOUND {where}\n  {place.relative_to(ROOT)}, {len(case)} bytes\n{said}")
+        self.say(f"FOUND {where}\n  {place}, {len(case)} bytes\n{said}")
 
 
 def _age(file: Path) -> float:
