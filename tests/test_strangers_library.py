@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -86,6 +87,14 @@ def test_links_among_the_pages_are_not_followed_out_or_round(
     assert done.exit_code == 1
     assert f"docs/{name}: this is a link that leads {found}" in done.output
     assert not (library / "site").exists()
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes here")
+def test_a_pipe_among_the_pages_is_not_waited_for(library: Path) -> None:
+    os.mkfifo(library / "docs" / "page.md")
+    done = build(library)
+    assert done.exit_code == 1
+    assert "docs/page.md: this is no file" in done.output
 
 
 def test_links_among_the_pieces_publish_nothing_from_outside(library: Path) -> None:
