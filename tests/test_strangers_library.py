@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import os
 from pathlib import Path
 
@@ -126,3 +128,22 @@ def test_a_made_picture_that_is_a_link_is_not_published(tmp_path: Path) -> None:
 def test_what_a_build_of_a_library_would_run_is_known(library: Path, more: str, runs: bool) -> None:
     (library / "mkdocs.yml").write_text(SETTINGS + more, encoding="utf-8")
     assert read_places(library).runs_code is runs
+
+
+def test_the_policy_of_the_pages_can_be_taken_off(library: Path) -> None:
+    for policy, there in (("tight", True), ("none", False)):
+        settings = SETTINGS.replace("patinarium", f"patinarium: {{policy: {policy}}}")
+        (library / "mkdocs.yml").write_text(settings, encoding="utf-8")
+        assert build(library).exit_code == 0
+        page = (library / "site" / "index.html").read_text(encoding="utf-8")
+        assert ("Content-Security-Policy" in page) is there
+
+
+def test_a_script_in_a_page_of_the_makers_own_is_not_let_run(library: Path) -> None:
+    script = "window.ran = 1"
+    (library / "docs" / "own.md").write_text(f"# x\n\n<script>{script}</script>\n", "utf-8")
+    assert build(library).exit_code == 0
+    page = (library / "site" / "own.html").read_text(encoding="utf-8")
+    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+    assert f"<script>{script}</script>" in page
+    assert "sha256-" in page and digest not in page
