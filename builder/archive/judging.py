@@ -34,7 +34,7 @@ from builder.archive.trees import Tree
 from builder.archive.verdict import ANOTHER_COPY, Verdict
 
 Progress = Callable[[int, int], None]
-_MOST_DECLARATION = 1000
+_MOST_DECLARATION, _MOST_INFO = 1000, 8_000_000
 _MOST_MANIFESTS = 20  # two for each kind of digest there ever was
 _ASK = "ask its maker for another copy"
 _LEFT_BY_SYSTEMS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})
@@ -286,7 +286,7 @@ class _Judge:
         if INFO not in self.tree.sizes:
             return
         try:
-            text = decode_tags(self.tree.read(INFO), declared.encoding)
+            text = decode_tags(self.tree.read(INFO, _MOST_INFO), declared.encoding)
             self.verdict.about = read_info(text)
             told = [v for label, v in self.verdict.about if label.casefold() == "payload-oxum"]
             if len(told) > 1 and declared.version >= FIRST_STANDARD:
