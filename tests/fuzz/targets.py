@@ -20,20 +20,23 @@ from hypothesis.strategies import SearchStrategy
 
 from builder.archive.ledger_check import check_library
 from builder.archive.restoring import restore_bag
+from builder.digests import digest_bytes
 from builder.ledger import read_ledger
 from builder.look.opening import open_original
 from builder.observing import Task, see
 from builder.observing.glimpsing import glimpse
-from builder.pipeline import gather
 from builder.publish.cells import plain_lines, write_cell
 from builder.publish.site import lay_out_site
 from builder.read.cards import read_card_file
 from builder.read.library import read_library
 from builder.read.places import read_places
 from builder.read.settings import read_settings_file
-from builder.records.photo import PhotoFile
+from builder.records.photo import Exif, Observation, PhotoFile, Picture
 from builder.records.settings import Limits, Settings, SetUp
+from builder.records.zones import place_zones
+from builder.relate.find import find_findings
 from tests.fuzz import bags, pictures, texts
+from tests.relate.demo import read
 
 _DAY = dt.date(2025, 11, 1)
 _LIMITS = Limits(pixels=2_000_000)
@@ -62,10 +65,33 @@ def read_sidecar(case: bytes, folder: Path) -> None:
 
 
 def lay_out(case: bytes, folder: Path) -> None:
-    """From the sidecar to every page and data file."""
-    root = _library_of(case, folder)
-    gathered = gather(root, Settings(), _DAY, wanted=())
-    lay_out_site(gathered.findings, gathered.pictures)
+    """From the sidecar to every page and data file, each photograph with a reading a zone."""
+    library = read_library(_library_of(case, folder), Settings(), _DAY)
+    zones = {(e.piece.piece, e.piece.attempt): place_zones(e.piece) for e in library.entries}
+    seen = [
+        Observation(
+            file,
+            Picture(
+                file.path,
+                digest_bytes(file.path.encode()),
+                1,
+                "JPEG",
+                4,
+                3,
+                Exif(),
+                "sRGB",
+                (),
+                _DAY,
+            ),
+            None,
+            tuple(
+                read((50.0 + 9 * number, -20.0, 4.0), zone=zone)
+                for zone, _ in zones[file.piece, file.attempt] or (("", None),)
+            ),
+        )
+        for number, file in enumerate(library.photos)
+    ]
+    lay_out_site(find_findings(library, seen, _DAY), folder / "pictures")
 
 
 def _library_of(case: bytes, folder: Path) -> Path:
