@@ -23,7 +23,7 @@ from builder.read.yaml_faults import describe_fault, find_tabs
 _Parser: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 #: MkDocs follows such tags; only names in the theme and its extensions are usual there.
-_RUNS_CODE = re.compile(r"tag:yaml\.org,2002:python/(?!name:(?:material|pymdownx)\.[\w.]+\Z)")
+_RUNS_CODE = re.compile(r"tag:yaml\.org,2002:python/(?!name:(?:materialx?|pymdownx)\.[\w.]+\Z)")
 
 
 @dataclass(frozen=True)
