@@ -170,6 +170,7 @@ def preview(
     """
     with said():
         file = find_settings(library)
+        read_settings_file(library)
         from mkdocs.commands.serve import serve
 
         os.environ["PATINARIUM_FOR"] = choose_audience(audience, read_settings_file(library)).name

@@ -13,6 +13,7 @@ in ``n`` and in ``before``. Anybody can check that with a text editor and a dige
 from __future__ import annotations
 
 import datetime as dt
+import io
 import json
 import stat
 from collections.abc import Iterable
@@ -37,7 +38,9 @@ from builder.safe_files import append_whole
 _SEAL = b',"seal":"'
 _KEYS = ("n", "at", "what", "file", "sha256", "bytes", "facts", "before")
 _TIME = "%Y-%m-%dT%H:%M:%SZ"
-MOST_BYTES = 1_000_000_000
+MOST_BYTES = 256_000_000  # some half a million entries
+_MOST_LINE = 100_000
+_MOST_FAULTS = 1_000
 
 
 def read_ledger(root: Path) -> Ledger:
@@ -72,13 +75,21 @@ def read_ledger(root: Path) -> Ledger:
 
 def parse_ledger(data: bytes) -> Ledger:
     """The ledger in ``data``, every fault told at its line; nothing is raised."""
-    *lines, rest = data.split(b"\n")
-    if len(lines) > 1 and all(line.endswith(b"\r") for line in lines):
+    count = data.count(b"\n")
+    if count > 1 and data.count(b"\r\n") == count:
         fault = "its line ends are no longer LF alone: turn them back, and change nothing else"
         return Ledger(faults=(LedgerFault(1, fault),))
     entries: list[LedgerEntry] = []
     faults: list[LedgerFault] = []
-    for number, line in enumerate(lines, start=1):
+    number, rest = 0, b""
+    for number, ended in enumerate(io.BytesIO(data), start=1):
+        line = ended.removesuffix(b"\n")
+        if line == ended:
+            rest = line
+            break
+        if len(faults) >= _MOST_FAULTS:
+            faults.append(LedgerFault(number, "so much is wrong that the rest was not looked at"))
+            break
         entry, fault = _read_line(line.removesuffix(b"\r"), number)
         if entry is None:
             faults.append(LedgerFault(number, fault))
@@ -90,7 +101,7 @@ def parse_ledger(data: bytes) -> Ledger:
         if fault:
             faults.append(LedgerFault(number, fault))
         entries.append(entry)
-    last, fault = _read_line(rest, len(lines) + 1) if rest else (None, "")
+    last, fault = _read_line(rest, number) if rest else (None, "")
     whole = last is not None and not fault
     if last is not None and whole:  # an editor took the last line end away
         gap = _find_gap(entries[-1] if entries else None, last, False)
@@ -208,6 +219,8 @@ def _read_line(line: bytes, number: int) -> tuple[LedgerEntry | None, str]:
     """The entry of a line and what is wrong with it; no entry where it cannot be read at all."""
     body, sealed, rest = line.rpartition(_SEAL)
     try:
+        if len(line) > _MOST_LINE:
+            raise ValueError
         read: dict[str, Any] = json.loads(line)
         entry = LedgerEntry(
             number=_whole(read["n"]),

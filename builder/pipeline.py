@@ -19,7 +19,7 @@ from builder.observing import SEEING, Task, see
 from builder.read.library import read_library
 from builder.records.ledger import LEDGER, NO_LEDGER, Ledger
 from builder.records.library import STORE, Library
-from builder.records.photo import Box, Observation, PhotoFile
+from builder.records.photo import Box, Observation, PhotoFile, WebImage
 from builder.records.piece import Piece
 from builder.records.settings import Settings, SetUp
 from builder.records.zones import place_zones
@@ -238,11 +238,16 @@ def _made(seen: Seen, pictures: Path) -> bool:
     if seen.picture is None:
         return seen.problem is not None
     made = [*seen.picture.webs, seen.picture.view, seen.picture.card_strip]
-    return all(
-        (pictures / image.name).is_file() and (pictures / image.name).stat().st_size == image.bytes
-        for image in made
-        if image is not None
-    )
+    return all(_is_whole(image, pictures) for image in made if image is not None)
+
+
+def _is_whole(image: WebImage, pictures: Path) -> bool:
+    """Whether it is there as it was made. The store may have come from a stranger with the rest of
+    the library: a name or a link that leads elsewhere is none of ours."""
+    file = pictures / image.name
+    if Path(image.name).name != image.name or file.is_symlink():
+        return False
+    return file.is_file() and file.stat().st_size == image.bytes
 
 
 def fingerprint_of(task: Task, code: str) -> str:
@@ -259,7 +264,8 @@ def fingerprint_of(task: Task, code: str) -> str:
         task.piece_mm,
         settings.web_widths,
         settings.view_width,
-        settings.limits,
+        settings.limits.pixels,
+        settings.limits.picture_bytes,
     )
     return digest_bytes(repr(parts).encode())
 

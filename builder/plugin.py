@@ -37,13 +37,15 @@ from builder.publish.frame import (
     prune,
     set_up_theme,
 )
+from builder.publish.policy import guard_page
 from builder.publish.site import Site, lay_out_site, write_beside_pages
 from builder.publish.templates import templates_folder
+from builder.read.page_links import refuse_links
 from builder.read.picture_files import PICTURE_ENDINGS
 from builder.read.settings import read_settings_file
 from builder.records.audiences import PAGES, STUDENTS, Audience
 from builder.records.library import STORE
-from builder.records.settings import Settings
+from builder.records.settings import TIGHT, Settings
 from builder.relate.findings import Findings
 from builder.telling import choose_audience, tell
 
@@ -84,6 +86,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         try:
             settings = read_settings_file(self.root)
+            refuse_links(self.root, Path(config.docs_dir))
             audience = choose_audience(self._named(), settings)
             self.site = name_site(self._usual_site, audience)
             if not self.serving:
@@ -186,8 +189,16 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
             ours.html if ours else html, self.settings.invented, page.file.src_uri, self.pages
         )
 
-    def on_post_page(self, output: str, **_: Any) -> str:
-        return name_parts(output)
+    def on_post_page(self, output: str, *, page: Page, **_: Any) -> str:
+        return self._guard(name_parts(output), page.content or "")
+
+    def on_post_template(self, output_content: str, **_: Any) -> str:
+        return self._guard(output_content)
+
+    def _guard(self, html: str, text: str = "") -> str:
+        """A page with its policy; not where it is previewed, for the reloading is inline."""
+        guarded = self.settings.policy == TIGHT and not self.serving
+        return guard_page(html, text) if guarded else html
 
     @event_priority(-100)  # after the search has written its index, and everyone else
     def on_post_build(self, *, config: MkDocsConfig) -> None:

@@ -19,6 +19,7 @@ from builder.sheets.printing import print_contact
 from tests.pipeline.small_library import PHOTOGRAPHS, copy_small_library
 from tests.publish.fixture import TODAY, findings
 from tests.sheets.raster import page_sizes, read_pictures
+from tests.telling.told import tell_students
 
 NUMBERS = ("SH-001", "SH-012", "SH-014")
 
@@ -68,7 +69,7 @@ def test_the_latest_picture_is_shown_or_the_fresh_one_or_both(
 def test_what_a_sidecar_keeps_private_is_not_printed(tmp_path: Path) -> None:
     private = {"photos": "private", "metal": "private", "colour_words": "private"}
     found = findings(tmp_path, NUMBERS, SH_012={"share": private})
-    made = choose_tiles(found, tmp_path)
+    made = choose_tiles(tell_students(found), tmp_path)
     assert made[1].shots == () and made[0].shots and made[2].shots
     pdf = print_contact(ContactSheet("Title", TODAY, made, "latest"), A4, "x.pdf").content
     assert "photographs kept private" in text_of(pdf) and "metal kept private" in text_of(pdf)

@@ -154,3 +154,14 @@ def test_nothing_is_added_to_a_ledger_with_a_fault(tmp_path: Path) -> None:
 )
 def test_rubbish_is_told_at_its_line(data: bytes) -> None:
     assert parse_ledger(data).faults[0].line == 1
+
+
+def test_a_ledger_of_nothing_but_faults_is_not_read_to_its_end() -> None:
+    ledger = parse_ledger(b"x\n" * 50_000)
+    assert len(ledger.faults) == 1001
+    assert "the rest was not looked at" in ledger.faults[-1].found
+
+
+def test_a_line_without_end_is_no_entry() -> None:
+    ledger = parse_ledger(b'{"n":' + b" " * 100_000 + b"1}\n")
+    assert [fault.line for fault in ledger.faults] == [1]

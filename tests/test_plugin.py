@@ -104,11 +104,16 @@ def test_no_page_asks_for_anything_from_elsewhere(site: Path) -> None:
         assert asked == [], path
 
 
-def test_the_searchs_worker_shim_is_shipped_with_its_licence(site: Path) -> None:
-    shim = site / "patinarium" / "vendor" / "iframe-worker"
-    assert (shim / "shim.js").is_file()
-    assert "Permission is hereby granted" in (shim / "LICENSE").read_text(encoding="utf-8")
-    assert "vendor/iframe-worker/shim.js" in texts(site)["index.html"]
+def test_the_searchs_worker_is_the_sites_own(site: Path) -> None:
+    assert (site / "patinarium" / "worker.js").is_file()
+    assert 'src="patinarium/worker.js"' in texts(site)["index.html"]
+
+
+def test_every_page_says_what_it_may_run_before_it_runs_anything(site: Path) -> None:
+    for path, html in texts(site).items():
+        policy = html.index('<meta http-equiv="Content-Security-Policy"')
+        assert policy < html.index("<script"), path
+        assert policy < html.index("<link"), path
 
 
 def test_pieces_stay_out_of_the_navigation(site: Path) -> None:

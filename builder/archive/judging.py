@@ -34,7 +34,8 @@ from builder.archive.trees import Tree
 from builder.archive.verdict import ANOTHER_COPY, Verdict
 
 Progress = Callable[[int, int], None]
-_MOST_DECLARATION = 1000
+_MOST_DECLARATION, _MOST_INFO = 1000, 8_000_000
+_MOST_MANIFESTS = 20  # two for each kind of digest there ever was
 _ASK = "ask its maker for another copy"
 _LEFT_BY_SYSTEMS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini"})
 
@@ -82,14 +83,17 @@ class _Judge:
 
     def read_manifests(self, declared: Declared) -> list[Manifest]:
         found = []
-        for path in self.tree.sizes:
-            empty = name_manifest(path)
-            if empty is None:
-                continue
+        named = [empty for path in self.tree.sizes if (empty := name_manifest(path))]
+        if len(named) > _MOST_MANIFESTS:
+            self.verdict.fault(
+                "", f"there are {len(named)} manifests", f"at most {_MOST_MANIFESTS}", _ASK
+            )
+            return []
+        for empty in named:
             try:
-                text = decode_tags(self.tree.read(path), declared.encoding)
+                text = decode_tags(self.tree.read(empty.name), declared.encoding)
             except (TagFileError, OSError) as error:
-                self._refuse(path, error)
+                self._refuse(empty.name, error)
                 found.append(empty)
                 continue
             found.append(read_lines(empty, text, declared.version))
@@ -282,7 +286,7 @@ class _Judge:
         if INFO not in self.tree.sizes:
             return
         try:
-            text = decode_tags(self.tree.read(INFO), declared.encoding)
+            text = decode_tags(self.tree.read(INFO, _MOST_INFO), declared.encoding)
             self.verdict.about = read_info(text)
             told = [v for label, v in self.verdict.about if label.casefold() == "payload-oxum"]
             if len(told) > 1 and declared.version >= FIRST_STANDARD:

@@ -109,7 +109,7 @@ def _warn_of_code(part: Path, verdict: Verdict) -> None:
     if runs_code:
         verdict.note(
             SETTINGS_FILE,
-            "a build of this library runs programs that its settings name (hooks)",
+            "a build of this library runs programs that its settings name (hooks, theme, plugins)",
             "look at them first, unless the library is your own",
         )
 

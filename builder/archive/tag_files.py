@@ -28,6 +28,7 @@ _ENCODING = re.compile(
 )
 _LINE = re.compile(r"([0-9A-Fa-f]+)[ \t]+(\*?)(.+)", re.DOTALL)
 _LABEL = re.compile(r"([^\s:][^:]*?)[ \t]*:[ \t]*(.*)", re.DOTALL)
+_MOST_FAULTS = 1_000  # of one manifest that are told
 _OXUM = re.compile(r"(\d{1,20})\.(\d{1,20})")
 
 
@@ -102,7 +103,8 @@ def name_manifest(path: str) -> Manifest | None:
 
 def read_lines(empty: Manifest, text: str, version: Version) -> Manifest:
     """``empty`` with its lines."""
-    lines, faults = [], []
+    lines: list[Listed] = []
+    faults: list[tuple[int, str]] = []
     size = 2 * hashlib.new(empty.algorithm).digest_size if empty.checkable else 0
     for number, line in enumerate(_split(text), start=1):
         if not line.strip():
@@ -110,6 +112,8 @@ def read_lines(empty: Manifest, text: str, version: Version) -> Manifest:
         found = _LINE.fullmatch(line)
         if not found or (size and len(found[1]) != size):
             faults.append((number, "this line is no digest and path"))
+            if len(faults) == _MOST_FAULTS:
+                break
             continue
         path = decode_path(found[3], version).removeprefix("./")
         lines.append(Listed(number, path, found[3], found[1].lower(), bool(found[2])))
@@ -118,19 +122,18 @@ def read_lines(empty: Manifest, text: str, version: Version) -> Manifest:
 
 def read_info(text: str) -> tuple[tuple[str, str], ...]:
     """Labels and values of ``bag-info.txt``. Raises :class:`TagFileError`."""
-    pairs: list[tuple[str, str]] = []
+    pairs: list[tuple[str, list[str]]] = []
     for number, line in enumerate(_split(text), start=1):
         if not line.strip():
             continue
         if line[0] in " \t" and pairs:
-            label, value = pairs[-1]
-            pairs[-1] = (label, f"{value} {line.strip()}")
+            pairs[-1][1].append(line.strip())
             continue
         found = _LABEL.fullmatch(line)
         if not found:
             raise TagFileError(f"line {number} is no label and value")
-        pairs.append((found[1], found[2].strip()))
-    return tuple(pairs)
+        pairs.append((found[1], [found[2].strip()]))
+    return tuple((label, " ".join(lines)) for label, lines in pairs)
 
 
 def read_oxum(value: str) -> tuple[int, int]:

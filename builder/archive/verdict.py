@@ -9,6 +9,7 @@ from builder.read.wording import show_name
 
 ANOTHER_COPY = "bring it back from another copy"
 _LONGEST = 500
+_MOST = 10_000  # of each kind that are told: nobody reads more
 
 
 @dataclass
@@ -36,11 +37,13 @@ class Verdict:
     def fault(
         self, file: str, found: str, expected: str, remedy: str = ANOTHER_COPY, line: int = 0
     ) -> None:
-        problem = Problem(_show(file), line, _show(found), expected, remedy, Weight.STOPS)
-        self.faults.append(problem)
+        if len(self.faults) < _MOST:
+            problem = Problem(_show(file), line, _show(found), expected, remedy, Weight.STOPS)
+            self.faults.append(problem)
 
     def note(self, file: str, found: str, remedy: str = "", line: int = 0) -> None:
-        self.notes.append(Problem(_show(file), line, _show(found), "", remedy, Weight.NOTED))
+        if len(self.notes) < _MOST:
+            self.notes.append(Problem(_show(file), line, _show(found), "", remedy, Weight.NOTED))
 
 
 def _show(text: str) -> str:

@@ -22,6 +22,8 @@ from builder.archive.verdict import Verdict
 
 _MOST_DIRECTORY = 64_000_000  # bytes of the list of members, which is read whole
 _SMALL, _MOST_SWELLING = 1_000_000, 200
+#: All members together, beyond this many bytes: pictures hardly shrink at all, text some tenfold.
+_LITTLE, _MOST_TOGETHER = 500_000_000, 20
 _BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, NotImplementedError)
 _HEADER = 30  # bytes before a member's name
 _END = struct.Struct("<4s4H2LH")
@@ -71,6 +73,11 @@ def list_members(
         verdict.fault("", f"there are more than {most} members", "fewer in one bag", "")
         return {}
     _find_overlaps(members, verdict)
+    packed = sum(member.compress_size for member in members)
+    whole = sum(member.file_size for member in members)
+    if whole > max(_LITTLE, _MOST_TOGETHER * packed):
+        verdict.fault("", f"{packed} bytes would swell to {whole}", "pictures and notes", _TAKE_OUT)
+        return {}
     for member in members:
         name = member.orig_filename
         if name.startswith(_LEFT_BY_SYSTEMS):

@@ -19,6 +19,9 @@ from builder.look.heic_boxes import check_names
 
 _EXIF_MARK = b"Exif\x00\x00"
 _SIXTEEN_BITS = 16
+#: ITU-T T.81, B.1.1.3; two such bytes stand in no coded data. Encoders write some ten for each of
+#: the picture, its thumbnail and its gain map.
+_SCAN, _MOST_SCANS = b"\xff\xda", 200
 
 
 class TooManyPixelsError(Exception):
@@ -27,6 +30,10 @@ class TooManyPixelsError(Exception):
     def __init__(self, size: tuple[int, int]) -> None:
         self.size = size
         super().__init__(f"{size[0]} × {size[1]}")
+
+
+class TooManyScansError(Exception):
+    """Each scan of a progressive JPEG goes over the whole picture, and may be a few bytes long."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +68,8 @@ def decode(kind: str, data: bytes, most_pixels: int) -> Decoded:
 def _decode_plainly(kind: str, data: bytes, most_pixels: int) -> Decoded:
     if kind == "WebP":
         _allow(declared_webp_size(data), most_pixels)
+    if kind == "JPEG" and data.count(_SCAN) > _MOST_SCANS:
+        raise TooManyScansError
     image = _open(kind, io.BytesIO(data))
     _allow(image.size, most_pixels)
     info = dict(image.info)

@@ -24,6 +24,8 @@ logging.getLogger("exifread").setLevel(logging.CRITICAL + 1)
 #: One reading of EXIF takes some hundred small reads; a hostile block that points into itself
 #: would take millions.
 MOST_READS = 20_000
+#: Bytes in all: sixty thousand tags that each claim the whole file would read it as often.
+MOST_READ_BYTES = 50_000_000
 #: EXIF blocks looked through for a position, the thumbnail's own and those of hidden pictures.
 MOST_BLOCKS = 16
 DAMAGED = "the camera's facts (EXIF) are damaged and were not read"
@@ -60,17 +62,19 @@ class _TooManyReadsError(Exception):
 
 
 class _CountedBytes(io.BytesIO):
-    """Bytes that can be read so many times and no more."""
+    """Bytes that can be read so many times, and so many of them, and no more."""
 
     def __init__(self, data: bytes) -> None:
         super().__init__(data)
-        self._left = MOST_READS
+        self._reads, self._bytes = MOST_READS, MOST_READ_BYTES
 
     def read(self, size: int | None = -1, /) -> bytes:
-        self._left -= 1
-        if self._left < 0:
+        self._reads -= 1
+        if self._reads < 0 or self._bytes < 0:
             raise _TooManyReadsError
-        return super().read(size)
+        data = super().read(size)
+        self._bytes -= len(data)
+        return data
 
 
 def read_exif(block: bytes, whole: bytes, xmp: bytes = b"") -> CameraFacts:

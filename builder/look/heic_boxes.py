@@ -8,6 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 _MOST_BOXES = 10_000
+#: Bytes of the description, without what lies in it as pictures, and of one item's names: phones
+#: write some five thousand and twenty. Each item is looked at, and may claim all that follows.
+_MOST_DESCRIPTION, _MOST_ITEM = 2_000_000, 2_000
 
 
 class UnsoundBoxesError(Exception):
@@ -30,6 +33,8 @@ def check_names(data: bytes) -> None:
     were UTF-8 without looking whether it is.
     """
     for box in _descriptions(data):
+        if len(box) > _MOST_DESCRIPTION:
+            raise UnsoundBoxesError("its description is far longer than those of pictures are")
         at = box.find(b"infe")
         while at >= 0:
             _check_item(box, at)
@@ -38,9 +43,11 @@ def check_names(data: bytes) -> None:
 
 def _check_item(box: bytes, at: int) -> None:
     size = int.from_bytes(box[max(0, at - 4) : at], "big")
-    item = box[at + 4 : at - 4 + size]
     if at < 4 or size < 16 or at - 4 + size > len(box):
         raise UnsoundBoxesError("an item is larger than its box")
+    if size > _MOST_ITEM:
+        raise UnsoundBoxesError("an item's name is without end")
+    item = box[at + 4 : at - 4 + size]
     # Version and flags, number (longer from version 3 on), protection; the rest is names.
     names = item[10 if item[0] >= 3 else 8 :]
     try:

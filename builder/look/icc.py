@@ -18,11 +18,13 @@ from builder.look.whites import adapt
 Floats = NDArray[np.float64]
 
 _HEADER = 128
+_MOST_BYTES = 16_000_000  # from memory: those of presses have some two million
 _MOST_TAGS = 200  # from memory: profiles in use have some ten to forty
 _MOST_POINTS = 65536
 _COLORANTS = (b"rXYZ", b"gXYZ", b"bXYZ")
 _CURVES = (b"rTRC", b"gTRC", b"bTRC")
 _GREY_CURVE = b"kTRC"
+_READ = frozenset((*_COLORANTS, *_CURVES, _GREY_CURVE, b"chad"))
 # Between these any lamp's and display's white lies, in XYZ with Y = 1; candle light to blue sky.
 _DIMMEST_WHITE, _BRIGHTEST_WHITE = np.array([0.6, 0.9, 0.2]), np.array([1.4, 1.1, 2.0])
 _LEAST_COLORANTS = 1e-4  # of the determinant: three colorants that span no space are none
@@ -36,7 +38,7 @@ class BrokenProfileError(Exception):
 
 @dataclass(frozen=True)
 class Profile:
-    """The header's facts and the places of the tags: ``space`` such as ``RGB ``, ``GRAY``,
+    """The header's facts and those tags that are read here: ``space`` such as ``RGB ``, ``GRAY``,
     ``CMYK``; ``connection`` ``XYZ `` or ``Lab ``."""
 
     space: str
@@ -59,6 +61,8 @@ class Profile:
 
 def open_profile(data: bytes) -> Profile:
     """Header and tag table. Raises :class:`BrokenProfileError`."""
+    if len(data) > _MOST_BYTES:
+        raise BrokenProfileError("it is far larger than profiles are")
     if len(data) < _HEADER + 4 or data[36:40] != b"acsp":
         raise BrokenProfileError("its header is not one of a profile")
     (count,) = struct.unpack_from(">I", data, _HEADER)
@@ -69,7 +73,8 @@ def open_profile(data: bytes) -> Profile:
         name, start, size = struct.unpack_from(">4sII", data, _HEADER + 4 + 12 * place)
         if start + size > len(data):
             raise BrokenProfileError("it breaks off")
-        tags[name] = data[start : start + size]
+        if name in _READ:  # two hundred tags may each claim the whole profile
+            tags[name] = data[start : start + size]
     return Profile(data[16:20].decode("latin-1"), data[20:24].decode("latin-1"), tags)
 
 

@@ -144,6 +144,8 @@ def _see(relative: str, data: bytes, file_day: dt.date, limits: Limits) -> Opene
         )
     except UnreadablePixelsError as error:
         raise _refuse(relative, str(error), _KINDS, "save it as an 8-bit picture") from None
+    except Exception:  # a palette or a mask that points beyond its end
+        raise _damaged(relative, kind) from None
     turn = facts.exif.orientation if kind in LYING else 1
     return Opened(
         path=relative,
@@ -174,12 +176,7 @@ def _decode(relative: str, kind: str, data: bytes, limits: Limits) -> Decoded:
             "save it smaller, or raise the limit in the settings",
         ) from None
     except Exception:  # a stranger's file can break its decoder in any way
-        raise _refuse(
-            relative,
-            f"the picture is damaged or breaks off before its end ({kind})",
-            "a whole picture",
-            _AGAIN,
-        ) from None
+        raise _damaged(relative, kind) from None
 
 
 def _notes_of(
@@ -197,6 +194,15 @@ def _notes_of(
     if kind == "HEIC" and exif.orientation != 1 and not turned_by_container(data):
         notes.append("EXIF says it was turned, its container does not: shown as the container says")
     return tuple(notes)
+
+
+def _damaged(relative: str, kind: str) -> PictureError:
+    return _refuse(
+        relative,
+        f"the picture is damaged or breaks off before its end ({kind})",
+        "a whole picture",
+        _AGAIN,
+    )
 
 
 def _refuse(relative: str, found: str, expected: str, remedy: str) -> PictureError:

@@ -30,6 +30,7 @@ from builder.records.photo import Box, Quad, WebImage
 _REDUCING_GAP = 2.0
 #: Of a raster laid over a picture; even, so that the half of it is a step.
 ONE = 254
+_LONGEST, _MOST_PIXELS = 10_000, 25_000_000  # of a view; no screen shows more
 _MOST_ROWS = 26  # rows are lettered A to Z
 
 
@@ -138,8 +139,15 @@ def write_view(
     if width is not None and height is None:
         height = max(1, round(values.shape[0] * width / values.shape[1]))
     if width is not None and height is not None:
-        values = _resize_light(values, width, height)
+        values = _resize_light(values, *_within_bounds(width, height))
     return store_picture(Image.fromarray(xyz_to_srgb8(values)), folder, full_colour=True)
+
+
+def _within_bounds(width: int, height: int) -> tuple[int, int]:
+    """The size brought down to what a page can show: a sliver of a picture, brought to the usual
+    width, would be as high as a house."""
+    less = min(1.0, _LONGEST / max(width, height), (_MOST_PIXELS / (width * height)) ** 0.5)
+    return max(1, int(width * less)), max(1, int(height * less))
 
 
 def mm_per_pixel(piece_mm: tuple[float, float], width: int) -> float:

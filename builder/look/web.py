@@ -28,6 +28,7 @@ QUALITY = 82
 #: reduced by plain averaging. No difference seen on brushed metal, and half the time.
 _REDUCING_GAP = 1.25
 _NAME_DIGITS = 16
+_HIGHEST = 65_500  # pixels; what JPEG can hold, ITU-T T.81, less what its encoder keeps back
 
 
 def write_web_sizes(opened: Opened, widths: Sequence[int], folder: Path) -> tuple[WebImage, ...]:
@@ -76,9 +77,9 @@ def encode_jpeg(image: Image.Image, full_colour: bool = False, quality: int = QU
 
 
 def _resize(image: Image.Image, width: int) -> Image.Image:
-    if image.width == width:
+    if image.width == width and image.height <= _HIGHEST:
         return image
-    height = max(1, round(image.height * width / image.width))
+    height = min(_HIGHEST, max(1, round(image.height * width / image.width)))
     return image.resize((width, height), Image.Resampling.BICUBIC, reducing_gap=_REDUCING_GAP)
 
 

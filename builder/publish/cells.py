@@ -7,16 +7,18 @@ import re
 
 Cell = str | int | float | None
 
-#: A spreadsheet takes a cell that begins so for a formula, and would run it.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+#: A spreadsheet takes a cell that begins so for a formula, and would run it; some take the wide
+#: signs of East Asian writing for the same.
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 _NUMBER = re.compile(r"[-+]?\d+(?:\.\d+)?")
 
 
 def write_cell(cell: Cell) -> str:
-    """The cell as text for a CSV file: nothing for None, numbers plainly, text guarded."""
+    """The cell as text for a CSV file: nothing for None, numbers plainly, text guarded and with one
+    kind of line end, since a return alone would end the row."""
     if cell is None:
         return ""
-    return guard_formula(cell) if isinstance(cell, str) else f"{cell}"
+    return guard_formula(plain_lines(cell)) if isinstance(cell, str) else f"{cell}"
 
 
 def guard_formula(text: str) -> str:

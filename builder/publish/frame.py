@@ -18,7 +18,7 @@ from mkdocs.utils.meta import get_data
 from builder.records.audiences import ALIASES, PUBLIC, Audience
 
 FOLDER = "patinarium"
-SHIM = f"{FOLDER}/vendor/iframe-worker/shim.js"
+SHIM = f"{FOLDER}/worker.js"
 MARK = f"{FOLDER}/mark.svg"
 _THEMES_OWN_MARK = "assets/images/favicon.png"
 _FOOT = "Made by Patinarium from the maker’s own notes and photographs."

@@ -166,7 +166,7 @@ def place_pictures(names: Iterable[str], source: Path, target: Path) -> int:
     put = 0
     for name in names:
         there, here = target / name, source / name
-        if there.exists() or not here.exists():
+        if there.exists() or not here.exists() or here.is_symlink():  # a link is none we made
             continue
         try:
             os.link(here, there)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -126,8 +127,8 @@ def _make_card(
 ) -> Card:
     """Patches in the order of rows and columns; each place once, and within the grid."""
     patches = sorted(patches, key=lambda patch: (patch.row, patch.column))
-    names = [patch.name for patch in patches]
-    twice = sorted({patch for patch in names if names.count(patch) > 1})
+    names = Counter(patch.name for patch in patches)
+    twice = sorted(name for name, count in names.items() if count > 1)
     if twice:
         raise _refuse(
             file,

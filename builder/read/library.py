@@ -98,6 +98,9 @@ def _read_folders(root: Path, settings: Settings) -> _Found:
         closed = replace(_say_closed(settings.samples, error), weight=Weight.STOPS)
         raise LibraryError(closed) from None
     for path in paths:
+        if len(found.folders) >= settings.limits.pieces:
+            found.problems.append(_say_many(settings))
+            break
         file = show_name(path.relative_to(root).as_posix())
         if path.name.startswith("."):
             continue
@@ -121,6 +124,17 @@ def _read_folders(root: Path, settings: Settings) -> _Found:
             except (OSError, RuntimeError) as error:  # RuntimeError: a link that leads to itself
                 found.problems.append(_say_closed(file, error))
     return found
+
+
+def _say_many(settings: Settings) -> Problem:
+    return Problem(
+        settings.samples,
+        0,
+        f"there are more than {settings.limits.pieces} folders",
+        "expected no more pieces than limits allow",
+        "raise “pieces” under limits in mkdocs.yml; folders beyond are left out",
+        Weight.LEFT_OUT,
+    )
 
 
 def _say_closed(file: str, error: Exception) -> Problem:
@@ -154,7 +168,7 @@ def _read_folder(path: Path, file: str, home: Path, settings: Settings, found: _
         )
         return
     audiences = {*AUDIENCES, *(audience.name for audience in settings.audiences)}
-    read = read_sidecar(sidecar, name, path.name, settings.limits.sidecar_bytes, sorted(audiences))
+    read = read_sidecar(sidecar, name, path.name, settings.limits, sorted(audiences))
     found.problems += read.problems
     found.attempts[path] = read.attempts
     if not read.attempts:

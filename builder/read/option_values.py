@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from builder.read.wording import quote
@@ -14,6 +15,8 @@ from builder.records.units import MASSES, VOLUMES
 
 SETTINGS_FILE = "mkdocs.yml"
 _SHORT_MONTH = dt.date(2023, 2, 1)
+_MOST_SPANS = 100
+_FIRST_YEAR, _LAST_YEAR = 1900, 2199  # as of the dates in sidecars
 _WHOLE = re.compile(r"[0-9]{1,12}")
 _DECIMAL = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?")
 
@@ -33,6 +36,14 @@ def read_text(value: Any) -> str:
     return "" if value is None else str(value).strip()
 
 
+def read_word(value: Any, words: Sequence[str]) -> str:
+    """One of ``words``, in any capitals."""
+    word = _flatten(value).casefold()
+    if word not in words:
+        raise OptionError(f"one of: {', '.join(words)}")
+    return word
+
+
 def read_whole(value: Any, least: int, most: int) -> int:
     """A whole number from ``least`` to ``most``. ``120_000_000`` and ``120000000`` are the same."""
     text = re.sub(r"(?<=[0-9])_(?=[0-9])", "", _flatten(value))
@@ -49,30 +60,37 @@ def read_decimal(value: Any, least: float, most: float) -> float:
     return float(text)
 
 
-def read_wholes(value: Any, least: int, most: int, count: int | None = None) -> tuple[int, ...]:
-    """A list of whole numbers, of ``count`` where that is given."""
+def read_wholes(
+    value: Any, least: int, most: int, count: int | None = None, longest: int = 100
+) -> tuple[int, ...]:
+    """A list of whole numbers, of ``count`` where that is given, else of ``longest`` at most."""
     if not isinstance(value, (list, tuple)) or (count and len(value) != count) or not value:
         raise OptionError(f"a list of {count or 'one or more'} whole numbers")
+    if len(value) > longest:
+        raise OptionError(f"a list of at most {longest} whole numbers")
     return tuple(read_whole(part, least, most) for part in value)
 
 
 def read_day(value: Any) -> dt.date | None:
-    """A day as year-month-day; None where nothing is written."""
+    """A day as year-month-day, from 1900 to 2199; None where nothing is written."""
     if isinstance(value, dt.datetime):
-        return value.date()
-    if isinstance(value, dt.date) or value is None:
-        return value
-    text = _flatten(value)
+        value = value.date()
+    text = "" if value is None else _flatten(value)
     if not text:
         return None
     try:
-        return dt.date.fromisoformat(text)
+        day = dt.date.fromisoformat(text)
     except ValueError:
         raise OptionError("a date such as 2025-11-01") from None
+    if not _FIRST_YEAR <= day.year <= _LAST_YEAR:
+        raise OptionError(f"a date from {_FIRST_YEAR} to {_LAST_YEAR}")
+    return day
 
 
 def read_spans(value: Any, least: int = 1) -> tuple[Span, ...]:
     """A list of ``least`` or more times by the calendar, each longer than the one before."""
+    if _is_list(value) and len(value) > _MOST_SPANS:
+        raise OptionError(f"at most {_MOST_SPANS} times")
     spans = [read_span(_flatten(part)) for part in value] if _is_list(value) else [None]
     told = tuple(span for span in spans if span)
     days = [span.after(_SHORT_MONTH) for span in told]

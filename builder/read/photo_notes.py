@@ -11,6 +11,8 @@ from builder.read.attempts import Attempt
 from builder.read.wording import quote, suggest
 from builder.records.piece import Entry, PhotoNote
 
+_MOST_SUGGESTED = 50  # looking for what was meant takes its time, and nobody reads more
+
 
 @dataclass(frozen=True)
 class PlacedNote:
@@ -33,6 +35,7 @@ def match_notes(
     """
     matched: dict[str, PlacedNote] = {}
     problems = []
+    folded = _Folded(names)
     for attempt, entry in zip(attempts, entries, strict=True):
         for index, photo in enumerate(entry.piece.photos):
             note = PlacedNote(photo, index, attempt)
@@ -47,14 +50,18 @@ def match_notes(
                     )
                 )
                 continue
-            name = _find_name(written, names)
+            name = folded.find(written)
             if not name:
                 problems.append(
                     attempt.note(
                         line,
                         f"photos names {quote(written)}, which is not here",
                         f"expected a picture in {folder}",
-                        suggest(written, names, "put it here, or delete the entry"),
+                        suggest(
+                            written,
+                            names if len(problems) < _MOST_SUGGESTED else (),
+                            "put it here, or delete the entry",
+                        ),
                     )
                 )
             elif name in matched:
@@ -71,12 +78,20 @@ def match_notes(
     return matched, problems
 
 
-def _find_name(written: str, names: Sequence[str]) -> str:
-    """The file meant, whatever its capitals and however its accents are stored; "" for none."""
-    if written in names:
-        return written
-    like = [name for name in names if _fold(name) == _fold(written)]
-    return like[0] if len(like) == 1 else ""
+class _Folded:
+    """The names of a folder, to be found whatever their capitals and however their accents are
+    stored."""
+
+    def __init__(self, names: Sequence[str]) -> None:
+        self._names = frozenset(names)
+        self._like: dict[str, list[str]] = {}
+        for name in names:
+            self._like.setdefault(_fold(name), []).append(name)
+
+    def find(self, written: str) -> str:
+        """The file meant, "" for none."""
+        like = self._like.get(_fold(written), [])
+        return written if written in self._names else like[0] if len(like) == 1 else ""
 
 
 def _fold(name: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from builder.errors import Problem
+from builder.errors import Problem, Weight
 from builder.read.attempts import Attempt
 from builder.read.corners import read_quad
 from builder.read.photo_names import Numbering, PhotoName, read_photo_name
@@ -49,6 +49,9 @@ def list_photos(
     are no pictures are passed over.
     """
     names, problems = list_pictures(folder.root, folder.path)
+    if len(names) > settings.limits.photos:
+        problems.append(_say_many(folder, len(names), settings.limits.photos))
+        del names[settings.limits.photos :]
     notes, said = match_notes(folder.attempts, folder.entries, names, folder.name)
     problems += said
     photos = []
@@ -60,6 +63,17 @@ def list_photos(
         problems += _note_attempt(folder, photo, note)
         problems += _note_note(note, photo, settings, named) if note else []
     return tuple(photos), tuple(problems)
+
+
+def _say_many(folder: Folder, count: int, most: int) -> Problem:
+    return Problem(
+        folder.name,
+        0,
+        f"there are {count} pictures in this folder",
+        f"expected at most {most} of one piece",
+        "raise “photos” under limits in mkdocs.yml; those beyond, by name, are left out",
+        Weight.LEFT_OUT,
+    )
 
 
 def foresee_photo(folder: Folder, name: str, settings: Settings, numbering: Numbering) -> PhotoFile:

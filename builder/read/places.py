@@ -9,17 +9,19 @@ from typing import Any
 
 from builder.errors import LibraryError, Problem, Weight
 from builder.read.option_values import SETTINGS_FILE, OptionError, read_inside
-from builder.read.settings import find_options, read_settings_document
+from builder.read.settings import PLUGIN, find_options, read_settings_document
 from builder.read.text_yaml import Document
 from builder.read.wording import describe_value
 from builder.records.settings import Settings
+
+_USUAL_PLUGINS = frozenset({PLUGIN, "search"})
 
 
 @dataclass(frozen=True)
 class Places:
     """Paths inside the library, with ``/``: its folders of pieces and of pages, card files that are
     there, and where its site is made. ``runs_code``: a build of it runs programs of its own
-    (MkDocs hooks)."""
+    (MkDocs hooks, overrides of the theme), or plugins besides the usual ones."""
 
     samples: str
     docs: str
@@ -46,8 +48,16 @@ def read_places(root: Path) -> Places:
         docs,
         tuple(dict.fromkeys(_find_cards(root, options, samples))),
         site,
-        bool(document.tree.get("hooks")),
+        _runs_code(document.tree),
     )
+
+
+def _runs_code(tree: Mapping[str, Any]) -> bool:
+    theme, plugins = tree.get("theme"), tree.get("plugins")
+    named = [*plugins] if isinstance(plugins, (list, dict)) else []
+    names = {name for one in named for name in (one if isinstance(one, dict) else [str(one)])}
+    overrides = isinstance(theme, dict) and theme.get("custom_dir")
+    return bool(tree.get("hooks") or overrides or names - _USUAL_PLUGINS)
 
 
 def _read(document: Document, key: str, value: Any) -> str:

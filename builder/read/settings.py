@@ -26,17 +26,20 @@ from builder.read.option_values import (
     read_text,
     read_whole,
     read_wholes,
+    read_word,
 )
 from builder.read.plain_text import read_plain_text
 from builder.read.setups import SetUpReader
 from builder.read.text_yaml import Caps, Document, read_text_yaml
 from builder.read.wording import describe_value, name_place, suggest
-from builder.records.settings import Limits, Settings, Tolerances
+from builder.records.settings import POLICIES, Limits, Settings, Tolerances
 
 PLUGIN = "patinarium"
+_PARENT = "INHERIT"
 _MOST_BYTES = 1_000_000  # of mkdocs.yml itself
 _CAPS = Caps(nodes=20_000, depth=40)  # it is the maker's own, and other plugins nest deeply
 _OWN_THRESHOLD = "set in mkdocs.yml, no source given"
+_MOST_WIDTHS = 12  # every picture is written at each
 _MOST_PIXELS = 1_000_000_000
 _MOST_FILE_BYTES = 10_000_000_000
 
@@ -47,17 +50,23 @@ _PLAIN: Mapping[str, Callable[[Any], Any]] = {
     "default_setup": read_text,
     "threshold": lambda value: read_decimal(value, 0.1, 50),
     "threshold_source": read_text,
-    "web_widths": lambda value: tuple(sorted(set(read_wholes(value, 16, 20_000)))),
+    "web_widths": partial(read_wholes, least=16, most=20_000, longest=_MOST_WIDTHS),
     "view_width": lambda value: read_whole(value, 16, 10_000),
     "rechecks": read_spans,
     "rechecks_heat": partial(read_spans, least=0),
     "prices": read_prices,
     "today": read_day,
+    "policy": partial(read_word, words=POLICIES),
 }
 _LIMITS: Mapping[str, int] = {
     "pixels": _MOST_PIXELS,
     "picture_bytes": _MOST_FILE_BYTES,
     "sidecar_bytes": 100_000_000,
+    "sidecar_values": 1_000_000,
+    "sidecar_depth": 100,  # deeper than the interpreter's own stack allows for
+    "text_characters": 1_000_000,
+    "pieces": 1_000_000,
+    "photos": 100_000,
 }
 _TOLERANCES: Mapping[str, float] = {
     "temperature_c": 50.0,
@@ -99,11 +108,23 @@ def read_settings_document(root: Path) -> Document:
     """The whole ``mkdocs.yml`` of a library's folder. Raises ``LibraryError``."""
     try:
         text = read_plain_text(root / SETTINGS_FILE, SETTINGS_FILE, _MOST_BYTES)
-        return read_text_yaml(text, SETTINGS_FILE, _CAPS, strict=False)[0]
+        document = read_text_yaml(text, SETTINGS_FILE, _CAPS, strict=False)[0]
     except SidecarError as error:
         raise LibraryError(
             replace(problem, weight=Weight.STOPS) for problem in error.problems
         ) from None
+    if _PARENT in document.tree:  # MkDocs would follow it without any of these checks
+        raise LibraryError(
+            Problem(
+                SETTINGS_FILE,
+                find_line(document.lines, (_PARENT,)),
+                f"{_PARENT} takes settings from another file",
+                "expected all settings of a library in this one",
+                "write here what is wanted of the other",
+                Weight.STOPS,
+            )
+        )
+    return document
 
 
 def read_settings(
@@ -146,6 +167,8 @@ def read_settings(
     if reader.problems:
         raise LibraryError(reader.problems)
     values = {key: value for key, value in values.items() if value is not None}
+    if widths := values.get("web_widths"):
+        values["web_widths"] = tuple(sorted(set(widths)))
     return Settings(**values, limits=limits or Limits(), problems=tuple(setups.left_out))
 
 

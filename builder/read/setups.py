@@ -45,6 +45,7 @@ WHITES = ("D50", "D65")
 _CORNERS = "[left, top, right, bottom] or four corners [x, y] clockwise, as fractions from 0 to 1"
 _MOST_ROWS, _MOST_COLUMNS = 26, 99  # letters A to Z, two figures
 _WIDEST_MM = 10_000.0
+_MOST_SETUPS = 100
 
 Note = Callable[[Location, str, str, str], None]
 
@@ -68,6 +69,14 @@ class SetUpReader:
                 f"setups is {describe_value(written)}",
                 "names, each with keys such as piece_at and card_at",
                 "correct it",
+            )
+            return ()
+        if len(written) > _MOST_SETUPS:
+            self.note(
+                ("setups",),
+                f"there are {len(written)} set-ups",
+                f"at most {_MOST_SETUPS}: each may have a card to be read",
+                "keep those that photographs were taken on",
             )
             return ()
         return tuple(self._read(str(name), keys) for name, keys in written.items())

@@ -13,12 +13,14 @@ from builder.read.attempts import Attempt
 from builder.read.lines import find_line
 from builder.read.plain_text import read_plain_text
 from builder.read.spelling import spell_key
-from builder.read.text_yaml import Document, read_text_yaml
+from builder.read.text_yaml import Caps, Document, read_text_yaml
 from builder.read.vetting import vet_tree
 from builder.read.wording import describe_value, quote
+from builder.records.settings import Limits
 from builder.records.words import AUDIENCES
 
 SIDECAR = "sample.yaml"
+_USUAL = Limits()
 #: Keys that ``change`` cannot change: they say which piece this is and what it is compared with.
 FIXED_KEYS = ("piece", "same_as", "change", "attempt", "photos")
 _SAFE_NUMBER = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,58}[A-Za-z0-9_-])?")
@@ -35,22 +37,33 @@ class Sidecar:
 
 
 def read_sidecar(
-    path: Path, file: str, folder: str, limit: int, audiences: Collection[str] | None = AUDIENCES
+    path: Path,
+    file: str,
+    folder: str,
+    limits: Limits,
+    audiences: Collection[str] | None = AUDIENCES,
 ) -> Sidecar:
     """Read one ``sample.yaml``; ``file`` is its name in problems, ``folder`` its folder's name,
-    which stands in for a missing number, ``limit`` the most bytes it may have, ``audiences`` those
-    that its ``share`` may name, None for any. Never raises."""
+    which stands in for a missing number, ``limits`` what it may cost, ``audiences`` those that its
+    ``share`` may name, None for any. Never raises."""
     try:
-        documents = read_documents(read_plain_text(path, file, limit), file)
+        text = read_plain_text(path, file, limits.sidecar_bytes)
+        documents = read_documents(text, file, limits)
     except SidecarError as error:
         return Sidecar((), error.problems)
     return read_attempts(documents, file, folder, audiences)
 
 
-def read_documents(text: str, file: str) -> tuple[Document, ...]:
+def read_documents(text: str, file: str, limits: Limits = _USUAL) -> tuple[Document, ...]:
     """The documents of a sidecar's text, its keys in their usual spelling. Raises
     ``SidecarError``."""
-    return read_text_yaml(text, file, spell_key=spell_key)
+    caps = Caps(
+        nodes=limits.sidecar_values,
+        depth=limits.sidecar_depth,
+        value=limits.text_characters,
+        characters=limits.sidecar_bytes,
+    )
+    return read_text_yaml(text, file, caps, spell_key)
 
 
 def read_attempts(

@@ -7,6 +7,7 @@ nothing is resolved, no tag is followed, and no stranger's file costs more than 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -21,13 +22,19 @@ from builder.read.yaml_faults import describe_fault, find_tabs
 # The same events either way; the C parser, where it was built, is some ten times as fast.
 _Parser: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
+#: MkDocs follows such tags; only names in the theme and its extensions are usual there.
+_RUNS_CODE = re.compile(r"tag:yaml\.org,2002:python/(?!name:(?:materialx?|pymdownx)\.[\w.]+\Z)")
+
 
 @dataclass(frozen=True)
 class Caps:
-    """What a file may cost: values after aliases are written out, and depth of nesting."""
+    """What a file may cost: values and characters after aliases are written out, depth of nesting,
+    and characters of one value."""
 
     nodes: int = 10_000
     depth: int = 20
+    value: int = 20_000
+    characters: int = 1_000_000
 
 
 @dataclass(frozen=True)
@@ -50,7 +57,8 @@ def read_text_yaml(
     its usual spelling.
 
     ``strict`` refuses tags and double keys; without it (for a file that other programs share)
-    tags are passed over and the last of double keys holds.
+    tags are passed over and the last of double keys holds, but for tags by which those programs
+    would run whatever a stranger names.
     Raises ``SidecarError`` with every problem found.
     """
     composer = _Composer(text, file, caps, spell_key, strict)
@@ -88,8 +96,8 @@ def describe_tabs(tabs: list[int]) -> tuple[str, str, str]:
 class _Anchor:
     value: Any
     nodes: int
+    characters: int
     depth: int
-    scalar: bool
 
 
 @dataclass
@@ -105,6 +113,7 @@ class _Composer:
     anchors: dict[str, _Anchor | None] = field(default_factory=dict)
     lines: dict[Location, int] = field(default_factory=dict)
     nodes: int = 0
+    characters: int = 0
     deepest: int = 0
 
     def refuse(self, line: int, found: str, expected: str, remedy: str) -> SidecarError:
@@ -149,7 +158,7 @@ class _Composer:
         self.deepest = max(self.deepest, depth)
         if isinstance(event, yaml.AliasEvent):
             return self._repeat(event, line, depth)
-        self._count(1, line)
+        self._count(1, 0, line)
         if event.tag is not None and self.strict:
             self.note(
                 line,
@@ -157,21 +166,46 @@ class _Composer:
                 "expected plain text",
                 "delete the tag; put quotation marks round text that begins with “!”",
             )
-        before, deepest = self.nodes, self.deepest
+        elif event.tag is not None and _RUNS_CODE.match(event.tag):
+            self.note(
+                line,
+                f"{quote(event.tag)} would run a program",
+                "expected settings",
+                "delete it, unless you know what it does; it is not followed here",
+            )
+        before, deepest = (self.nodes, self.characters), self.deepest
         self.deepest = depth
         if event.anchor:
             self.anchors[event.anchor] = None  # open: not to be repeated inside itself
         if isinstance(event, yaml.ScalarEvent):
-            value: Any = event.value
+            value: Any = self._read_scalar(event.value, line)
         elif isinstance(event, yaml.SequenceStartEvent):
             value = self._build_list(events, at, depth)
         else:
             value = self._build_mapping(events, at, depth)
         if event.anchor:
-            size, height = self.nodes - before + 1, self.deepest - depth
-            self.anchors[event.anchor] = _Anchor(value, size, height, isinstance(value, str))
+            size, length = self.nodes - before[0] + 1, self.characters - before[1]
+            self.anchors[event.anchor] = _Anchor(value, size, length, self.deepest - depth)
         self.deepest = max(self.deepest, deepest)
         return value
+
+    def _read_scalar(self, text: str, line: int) -> str:
+        if len(text) > self.caps.value:
+            raise self.refuse(
+                line,
+                f"a text of {len(text)} characters",
+                f"expected at most {self.caps.value} in one place",
+                "move long notes elsewhere, or raise text_characters under limits in mkdocs.yml",
+            )
+        if any("\ud800" <= sign <= "\udfff" for sign in text):
+            self.note(
+                line,
+                "half a sign, written as its code",
+                "expected plain text",
+                "write the sign itself",
+            )
+        self._count(0, len(text), line)
+        return text
 
     def _build_list(self, events: Iterator[Any], at: Location, depth: int) -> list[Any]:
         items: list[Any] = []
@@ -239,7 +273,7 @@ class _Composer:
             raise self.refuse(
                 line, f"{name} repeats what it stands in", "expected text", "write it out"
             )
-        self._count(anchor.nodes, line)
+        self._count(anchor.nodes, anchor.characters, line)
         if depth + anchor.depth > self.caps.depth:
             raise self.refuse(
                 line,
@@ -250,12 +284,17 @@ class _Composer:
         self.deepest = max(self.deepest, depth + anchor.depth)
         return anchor.value
 
-    def _count(self, nodes: int, line: int) -> None:
+    def _count(self, nodes: int, characters: int, line: int) -> None:
         self.nodes += nodes
-        if self.nodes > self.caps.nodes:
-            raise self.refuse(
-                line,
-                f"more than {self.caps.nodes} values, repeats written out",
-                "expected one piece",
-                "split it, or write out the repeats (* and &)",
-            )
+        self.characters += characters
+        for count, most, what in (
+            (self.nodes, self.caps.nodes, "values"),
+            (self.characters, self.caps.characters, "characters"),
+        ):
+            if count > most:
+                raise self.refuse(
+                    line,
+                    f"more than {most} {what}, repeats written out",
+                    "expected one piece",
+                    "split it, or write out the repeats (* and &)",
+                )

@@ -10,6 +10,10 @@ from builder.records.audiences import BUILT_IN, Audience
 from builder.records.photo import Box, Lab, Quad
 from builder.records.spans import Span
 
+#: Of the pages: nothing but the site's own files, or whatever they ask for.
+TIGHT = "tight"
+POLICIES = (TIGHT, "none")
+
 
 @dataclass(frozen=True)
 class CardPatch:
@@ -57,11 +61,18 @@ class SetUp:
 
 @dataclass(frozen=True)
 class Limits:
-    """What a stranger's file may cost. Pixels, bytes."""
+    """What a stranger's files may cost: pixels and bytes of one picture; bytes of one note, its
+    values with repeats written out, how deep they nest, characters of one; pieces of a library,
+    photographs of one piece."""
 
     pixels: int = 120_000_000
     picture_bytes: int = 200_000_000
     sidecar_bytes: int = 1_000_000
+    sidecar_values: int = 10_000
+    sidecar_depth: int = 20
+    text_characters: int = 20_000
+    pieces: int = 20_000
+    photos: int = 1_000
 
 
 @dataclass(frozen=True)
@@ -93,7 +104,8 @@ class Settings:
     ``rechecks``: when a piece is looked at again, counted from the day its watch opens, rising;
     then yearly. ``rechecks_heat``: heat colours also then. Both: common practice, no source.
     ``tolerances``: which numbers of two records are the same. ``prices``: for reckoning what a
-    plate costs. ``audiences``: those a site can be made for.
+    plate costs. ``audiences``: those a site can be made for. ``policy``: one of ``POLICIES``,
+    what the pages may load and run.
     """
 
     title: str = "Patinarium"
@@ -122,6 +134,7 @@ class Settings:
     audiences: tuple[Audience, ...] = BUILT_IN
     today: dt.date | None = None
     limits: Limits = field(default_factory=Limits)
+    policy: str = TIGHT
     problems: tuple[Problem, ...] = ()
 
     def setup_named(self, name: str) -> SetUp | None:

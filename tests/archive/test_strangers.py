@@ -253,3 +253,32 @@ def test_two_names_for_one_manifest_line_do_not_pass_for_two_files(tmp_path: Pat
     lines = list_files(payload) + f"{digest('x')}  data/A.jpg\n"
     files = seal({"bagit.txt": V10, "manifest-sha512.txt": lines, **payload})
     assert "is listed twice" in said(judge(write_files(tmp_path / "bag", files)))
+
+
+def test_a_bag_that_would_swell_as_a_whole_is_refused_unread(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(zips, "_LITTLE", 1_000_000)
+    files = {f"data/library/samples/A-1/{n}.tif": b"\x00" * 500_000 for n in range(4)}
+    verdict = judge(zip_files(tmp_path / "a.zip", make_files({**LIBRARY, **files})))
+    assert "bytes would swell to 2" in said(verdict)
+    assert not verdict.digests
+
+
+def test_a_bag_of_very_many_manifests_is_refused(tmp_path: Path) -> None:
+    more = {f"manifest-x{number}.txt": "" for number in range(30)}
+    verdict = judge(write_files(tmp_path / "bag", {**make_files(LIBRARY), **more}))
+    assert "there are 32 manifests; at most 20" in said(verdict)
+
+
+def test_what_is_wrong_is_told_so_often_and_no_more(tmp_path: Path) -> None:
+    root = write_files(tmp_path / "bag", make_files(LIBRARY))
+    (root / "manifest-sha512.txt").write_text("x\n" * 50_000, encoding="utf-8")
+    assert len(judge(root).faults) < 1100
+
+
+def test_a_value_of_very_many_lines_is_read_once_through(tmp_path: Path) -> None:
+    files = make_files(LIBRARY)
+    info = "Note: a\n" + " b\n" * 20_000
+    verdict = judge(write_files(tmp_path / "bag", seal({**files, "bag-info.txt": info})))
+    assert dict(verdict.about)["Note"] == "a" + " b" * 20_000

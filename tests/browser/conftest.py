@@ -52,6 +52,15 @@ class Visit:
         return self.page
 
 
+def until(page: Page, holds: str, arg: Any = None) -> None:
+    """Wait until the script ``holds``. The browser driver's own way of waiting evaluates text in
+    the page, which the pages' policy forbids."""
+    waited_until = time.monotonic() + 30
+    while not page.evaluate(holds, arg):
+        assert time.monotonic() < waited_until, f"it never came to {holds}"
+        page.wait_for_timeout(20)
+
+
 def missing(what: str) -> None:
     """Leave a test out where a tool is not to be had; where every change is checked, fail."""
     if os.environ.get("CI"):

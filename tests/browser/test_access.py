@@ -26,7 +26,7 @@ def test_no_serious_fault_is_found_by_axe(visit, axe, path, scheme) -> None:
     page = visit(color_scheme=scheme, reduced_motion="reduce").open(path)
     wanted = "slate" if scheme == "dark" else "default"
     assert page.locator("body").get_attribute("data-md-color-scheme") == wanted
-    page.add_script_tag(path=str(axe))
+    page.evaluate(axe.read_text(encoding="utf-8"))  # as a script the policy would hold it
     found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
     assert found["testEngine"]["name"] == "axe-core"
     severe = [
@@ -41,7 +41,7 @@ def test_no_serious_fault_is_found_by_axe(visit, axe, path, scheme) -> None:
 def test_axe_sees_a_fault_where_there_is_one(visit, axe) -> None:
     page = visit().open("index.html")
     page.evaluate("document.querySelector('.pat-ribbon img').removeAttribute('alt')")
-    page.add_script_tag(path=str(axe))
+    page.evaluate(axe.read_text(encoding="utf-8"))  # as a script the policy would hold it
     found = page.evaluate("axe.run(document, {runOnly: ['image-alt']})")
     assert [v["id"] for v in found["violations"]] == ["image-alt"]
 

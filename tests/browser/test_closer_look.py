@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.conftest import until
+
 
 @pytest.mark.parametrize("path", ["pieces/SH-014.html", "ageing.html"])
 def test_a_click_opens_the_whole_photograph_and_escape_closes_it(visit, path) -> None:
@@ -18,7 +20,7 @@ def test_a_click_opens_the_whole_photograph_and_escape_closes_it(visit, path) ->
     picture = current.locator("img.pswp__img:not(.pswp__img--placeholder)")
     expect(picture).to_be_visible()
     assert picture.evaluate("img => img.src") == link.evaluate("link => link.href")
-    page.wait_for_function("img => img.naturalWidth > 0", arg=picture.element_handle())
+    until(page, "img => img.naturalWidth > 0", arg=picture.element_handle())
     caption = link.get_attribute("data-caption") or ""
     assert caption
     expect(page.locator(".pat-closer-words")).to_have_text(caption)

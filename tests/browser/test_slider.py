@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Locator, Page
 
+from tests.browser.conftest import until
+
 COMPARISON = "sisters/SH-014-SH-012.html"
 
 
@@ -112,7 +114,7 @@ def test_a_finger_that_goes_up_and_down_scrolls_the_page(visit) -> None:
             {"type": "touchMove", "touchPoints": [{"x": x, "y": y - 15 * step}]},
         )
     hand.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
-    page.wait_for_function("before => scrollY > before + 40", arg=before)
+    until(page, "before => scrollY > before + 40", arg=before)
 
 
 def test_the_arrow_keys_move_it(visit) -> None:
@@ -153,4 +155,4 @@ def test_both_cards_stay_in_view_beneath(visit) -> None:
     assert strips.count() == 2
     for strip in strips.all():
         strip.scroll_into_view_if_needed()
-        page.wait_for_function("img => img.naturalWidth > 0", arg=strip.element_handle())
+        until(page, "img => img.naturalWidth > 0", arg=strip.element_handle())

@@ -13,6 +13,7 @@ from builder.errors import FilingError
 from builder.read.sidecar import read_sidecar
 from builder.read.sidecar_edits import Edited, append_check
 from builder.records.notes import CheckNote
+from builder.records.settings import Limits
 
 NAME = "samples/SH-014/sample.yaml"
 TEXT = "piece: SH-014  # mine\r\nchecks:\r\n  - 2025-01-14\r\n"
@@ -40,7 +41,7 @@ def test_a_look_is_read_back_as_it_was_added(library: Path) -> None:
     data = (library / NAME).read_bytes()
     assert data.decode() == TEXT + "  - {date: 2026-01-18, state: recheck, seen: []}\r\n"
     assert (added.digest, added.bytes, added.lines) == (digest_bytes(data), len(data), (4,))
-    (attempt,) = read_sidecar(library / NAME, NAME, "SH-014", LIMIT).attempts
+    (attempt,) = read_sidecar(library / NAME, NAME, "SH-014", Limits()).attempts
     assert attempt.tree["checks"][1] == {"date": "2026-01-18", "state": "recheck", "seen": []}
     assert names(library) == ["sample.yaml"]
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from builder.publish.cells import guard_formula, plain_lines, round_to, write_cell
 
 # Source of the openings a spreadsheet takes for a formula: OWASP, CSV Injection.
-HOSTILE = ("=1+1", "+cmd|' /C calc'!A0", "-2+3", "@SUM(A1)", "\t=1", "\r=1", "=", "-", "--1")
+HOSTILE = ("=1+1", "+cmd|' /C calc'!A0", "-2+3", "@SUM(A1)", "\t=1", "\n=1", "＝1", "=", "-", "--1")
 
 
 @pytest.mark.parametrize("text", HOSTILE)
@@ -20,6 +20,11 @@ def test_text_that_would_run_is_guarded(text: str) -> None:
 @pytest.mark.parametrize("text", ["-3.5", "+2", "-12", "a=b", "5-25", "mail@home", ""])
 def test_real_numbers_and_plain_words_stay(text: str) -> None:
     assert guard_formula(text) == text
+
+
+def test_a_return_ends_no_row() -> None:
+    assert write_cell("a\rb") == "a\nb"
+    assert write_cell("\r=1") == "'\n=1"
 
 
 @given(st.text())

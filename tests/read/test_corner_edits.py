@@ -162,7 +162,7 @@ def test_a_byte_order_mark_stays() -> None:
 
 
 def test_tags_and_repeats_of_other_programs_are_left_alone() -> None:
-    text = BLOCK + "x: &a !!python/name:some.where ''\ny: *a\nz: !ENV [HOME, none]\n"
+    text = BLOCK + "x: &a !!python/name:pymdownx.slugs.slugify ''\ny: *a\nz: !ENV [HOME, none]\n"
     assert write(text) == write(BLOCK) + text[len(BLOCK) :]
 
 

@@ -10,6 +10,7 @@ from builder.read.sidecar import read_sidecar
 from builder.read.text_yaml import read_text_yaml
 from builder.records.facts import Known
 from builder.records.piece import Piece
+from builder.records.settings import Limits
 
 PAGE = reference_page()
 BLOCKS = re.findall(r"^```yaml\n(.*?)^```", PAGE, re.MULTILINE | re.DOTALL)
@@ -52,7 +53,7 @@ def test_every_sidecar_on_the_page_is_read_without_a_problem(block, tmp_path):
     folder = number[1] if number else "SH-001"
     text = block if number else f"piece: SH-001\n{block}"
     path.write_text(text, encoding="utf-8")
-    assert read_sidecar(path, "sample.yaml", folder, 100_000).problems == ()
+    assert read_sidecar(path, "sample.yaml", folder, Limits()).problems == ()
 
 
 def test_there_are_sidecars_on_the_page():

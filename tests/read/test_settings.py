@@ -20,7 +20,7 @@ site_name: A library
 theme:
   name: material
 markdown_extensions:
-  - emoji: {generator: !!python/name:somewhere.unsafe }
+  - emoji: {generator: !!python/name:material.extensions.emoji.twemoji }
 plugins:
   - search
   - patinarium:
@@ -98,7 +98,9 @@ def test_everything_written_is_read(root):
 
 
 def test_options_typed_by_another_reader_mean_the_same(root):
-    text = FULL.replace("  - emoji: {generator: !!python/name:somewhere.unsafe }\n", "  - toc\n")
+    text = FULL.replace(
+        "  - emoji: {generator: !!python/name:material.extensions.emoji.twemoji }\n", "  - toc\n"
+    )
     options = yaml.safe_load(text)["plugins"][1]["patinarium"]
     assert read_settings(options, root, "A library") == read_file(root, FULL)
 

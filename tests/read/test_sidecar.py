@@ -7,13 +7,14 @@ from hypothesis import strategies as st
 from builder.errors import Weight
 from builder.read.sidecar import is_safe_number, read_sidecar
 from builder.records.facts import Known
+from builder.records.settings import Limits
 from tests.read.library_folder import WHOLE
 
 
 def read(tmp_path, text, folder="SH-014", limit=1_000_000):
     path = tmp_path / "sample.yaml"
     path.write_bytes(text if isinstance(text, bytes) else text.encode())
-    return read_sidecar(path, "samples/SH-014/sample.yaml", folder, limit)
+    return read_sidecar(path, "samples/SH-014/sample.yaml", folder, Limits(sidecar_bytes=limit))
 
 
 def said(sidecar):
@@ -292,7 +293,7 @@ def test_no_tree_of_known_keys_makes_reading_raise(tmp_path_factory, tree):
 
     path = tmp_path_factory.getbasetemp() / "fuzz.yaml"
     path.write_text(json.dumps(tree))
-    sidecar = read_sidecar(path, "sample.yaml", "SH-001", 1_000_000)
+    sidecar = read_sidecar(path, "sample.yaml", "SH-001", Limits())
     assert sidecar.attempts or sidecar.problems
 
 

@@ -154,11 +154,17 @@ def test_a_tag_is_refused_and_nothing_of_it_runs(value, tmp_path, monkeypatch):
     assert list(tmp_path.iterdir()) == []
 
 
-def test_tags_of_a_shared_file_are_passed_over_as_text(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    text = "a: !!python/object/apply:os.system [touch made]\nb: !ENV HOME\nb: 2\n"
+def test_tags_of_a_shared_file_are_passed_over_as_text():
+    text = "a: !!python/name:material.extensions.emoji.to_svg\nb: !ENV HOME\nb: 2\n"
     (document,) = read_text_yaml(text, "mkdocs.yml", strict=False)
-    assert document.tree == {"a": ["touch made"], "b": "2"}
+    assert document.tree == {"a": "", "b": "2"}
+
+
+def test_tags_of_a_shared_file_that_would_run_a_program_are_refused(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    text = "a: !!python/object/apply:os.system [touch made]\n"
+    with pytest.raises(SidecarError, match="would run a program"):
+        read_text_yaml(text, "mkdocs.yml", strict=False)
     assert list(tmp_path.iterdir()) == []
 
 
@@ -175,9 +181,9 @@ def test_an_alias_bomb_is_refused_before_it_grows():
     composer = text_yaml._Composer
     grow = composer._count
 
-    def count(self, nodes, line):
+    def count(self, nodes, characters, line):
         counted.append(nodes)
-        return grow(self, nodes, line)
+        return grow(self, nodes, characters, line)
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(composer, "_count", count)
