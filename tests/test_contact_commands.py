@@ -74,7 +74,7 @@ def test_what_a_sidecar_keeps_private_is_not_printed(tmp_path: Path) -> None:
     pdf = print_contact(ContactSheet("Title", TODAY, made, "latest"), A4, "x.pdf").content
     assert "photographs kept private" in text_of(pdf) and "metal kept private" in text_of(pdf)
     piece = next(e.piece for e in found.library.entries if e.piece.piece == "SH-012")
-    assert made[1].lines == ("metal kept private", "", "Moved")
+    assert made[1].lines == ("metal kept private", "", "Cannot tell yet")
     assert piece.colour_words[0].written
     assert read_pictures(pdf) == [made[0].shots[0].jpeg, made[2].shots[0].jpeg]
 

@@ -211,8 +211,6 @@ def test_a_site_for_clients_stands_beside_the_usual_one_and_lacks_what_they_are_
     folder = library(tmp_path / "lib", found, monkeypatch)
     (folder / "mkdocs.yml").write_text(MKDOCS + NAV, encoding="utf-8")
     (folder / "docs" / "QQ-FILE.txt").write_text("QQ-WORDS", encoding="utf-8")
-    (tmp_path / "elsewhere.txt").write_text("QQ-LINKED", encoding="utf-8")
-    (folder / "docs" / "QQ-LINK.txt").symlink_to(tmp_path / "elsewhere.txt")
     usual, _ = build_site(folder)
     theirs, plugin = build_site(folder, "clients")
     assert (usual.name, theirs.name) == ("site", "site-for-clients")
