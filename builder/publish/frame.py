@@ -21,11 +21,12 @@ STYLES = (
     f"{FOLDER}/scheme.css",
     f"{FOLDER}/pages.css",
 )
-SCRIPTS = (
+SCRIPTS = (f"{FOLDER}/pages.js",)
+CLOSER_LOOK = (
     f"{FOLDER}/vendor/photoswipe/photoswipe.umd.min.js",
     f"{FOLDER}/vendor/photoswipe/photoswipe-lightbox.umd.min.js",
-    f"{FOLDER}/pages.js",
 )
+_OPENS_CLOSER = 'class="pat-zoom"'
 NAVIGATION: tuple[Any, ...] = (
     {"Home": "index.md"},
     {"The wall": "wall.md"},
@@ -108,9 +109,14 @@ def navigate(pages: Sequence[str]) -> list[Any]:
 
 def frame_page(html: str, invented: str, path: str = "", pages: Container[str] = ()) -> str:
     """A page's HTML with the notice of a made-up library above it, where there is one, and the way
-    to those of its neighbours by the navigation that are among ``pages``."""
+    to those of its neighbours by the navigation that are among ``pages``; after it, where a picture
+    opens for a closer look, the scripts for that."""
     notice = Markup('<p class="pat-invented"><b>Invented.</b> {}</p>\n').format(invented)
-    return f"{notice if invented else ''}{_show_neighbours(path, pages)}{html}"
+    scripts = [
+        Markup('<script src="{}{}"></script>\n').format("../" * path.count("/"), script)
+        for script in (CLOSER_LOOK if _OPENS_CLOSER in html else ())
+    ]
+    return "".join((notice if invented else "", _show_neighbours(path, pages), html, *scripts))
 
 
 def _show_neighbours(path: str, pages: Container[str]) -> Markup:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -35,9 +35,12 @@ from builder.publish.series_page import (
 from builder.publish.sister_pages import SisterSet, list_sets
 from builder.publish.subjects import Subject, list_subjects
 from builder.publish.templates import open_templates
-from builder.publish.wall import hang_wall, list_facets, sort_by_hue
+from builder.publish.wall import FIRST, hang_small, hang_wall, list_facets, sort_by_hue
+from builder.publish.wall import SCRIPT as WALL_SCRIPT
 from builder.relate.colour_matches import AREA_COST
 from builder.relate.findings import Findings, Nearer
+
+EVERY_PIECE = "every-piece.html"
 
 
 @dataclass(frozen=True)
@@ -79,9 +82,11 @@ def render_pages(
     findings: Findings,
     plates: Mapping[str, Shown] | None = None,
     maps: Mapping[str, Shown] | None = None,
+    small: Mapping[str, Shown] | None = None,
 ) -> list[RenderedPage]:
     """All pages, those of the navigation first. ``plates`` are comparison plates by the address
-    of the page they belong to, ``maps`` change maps by the name of their strand."""
+    of the page they belong to, ``maps`` change maps by the name of their strand, ``small`` pictures
+    cut for tiles by the address of what they were cut from."""
     press = _Press(findings, open_templates(), findings.library.ledger.chains())
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
@@ -90,7 +95,8 @@ def render_pages(
     rows = lay_out_rows(findings, by_number)
     of_piece = rows_by_piece(rows)
     return [
-        *_overview_pages(press, by_number, sets, finder, rows),
+        *_overview_pages(press, by_number, sets, finder, rows, small or {}),
+        _list_pieces(press, subjects),
         *(
             _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
             for subject in subjects
@@ -105,6 +111,7 @@ def _overview_pages(
     sets: tuple[SisterSet, ...],
     finder: Finder,
     rows: tuple[SeriesRow, ...],
+    small: Mapping[str, Shown],
 ) -> list[RenderedPage]:
     findings = press.findings
     tiles = hang_wall(tuple(subjects.values()))
@@ -124,7 +131,18 @@ def _overview_pages(
                 "due": due,
             },
         ),
-        ("wall.md", "The wall", "wall", {"tiles": tiles, "facets": list_facets(tiles)}),
+        (
+            "wall.md",
+            "The wall",
+            "wall",
+            {
+                "tiles": hang_small(tiles[:FIRST], small),
+                "count": len(tiles),
+                "facets": list_facets(tiles),
+                "script": WALL_SCRIPT,
+                "every_piece": EVERY_PIECE,
+            },
+        ),
         (
             "find-a-colour.md",
             "Find a colour",
@@ -177,6 +195,13 @@ def _overview_pages(
         )
         for path, title, template, more in shown
     ]
+
+
+def _list_pieces(press: _Press, subjects: Sequence[Subject]) -> RenderedPage:
+    """All pieces as links, for readers without scripts and for what reads pages by itself."""
+    path, title = EVERY_PIECE.replace(".html", ".md"), "Every piece"
+    html = press.render("list", path, subjects=subjects)
+    return RenderedPage(path, title, html, describe_page(title, "list"), in_nav=False)
 
 
 def _feature(sets: tuple[SisterSet, ...]) -> SisterSet | None:

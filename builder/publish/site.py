@@ -17,6 +17,9 @@ from builder.publish.provenance import provenance_json
 from builder.publish.search import as_script, fill_index
 from builder.publish.sister_pages import list_sets
 from builder.publish.subjects import list_subjects
+from builder.publish.tile_pictures import cut_tile_pictures, list_tile_names
+from builder.publish.wall import SCRIPT as WALL_SCRIPT
+from builder.publish.wall import hang_small, hang_wall, wall_script
 from builder.relate.findings import Findings
 
 
@@ -43,6 +46,8 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
     try:
         plates, names, problems = compose_plates(sets, findings, made)
         maps, map_names = draw_maps(subjects, made)
+        tiles = hang_wall(subjects)
+        small = cut_tile_pictures((tile.shown for tile in tiles if tile.shown), made)
     except OSError as error:
         raise _cannot_write(made, error) from error
     told = replace(findings, problems=tuple(sorted({*findings.problems, *problems})))
@@ -51,14 +56,15 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
         for seen in subject.observations
     ]  # fmt: skip
     return Site(
-        tuple(render_pages(told, plates, maps)),
+        tuple(render_pages(told, plates, maps, small)),
         (
             *((f"data/{name}", text) for name, text in sorted(tables(told).items())),
             ("data/library.json", library_json(told)),
             ("data/provenance.jsonld", provenance_json(told)),
             (SCRIPT, finder_script(told, by_number)),
+            (WALL_SCRIPT, wall_script(hang_small(tiles, small))),
         ),
-        tuple(sorted({*list_names(shown), *names, *map_names})),
+        tuple(sorted({*list_names(shown), *names, *map_names, *list_tile_names(small)})),
         made,
     )
 

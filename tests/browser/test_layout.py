@@ -7,6 +7,7 @@ import pytest
 PAGES = (
     "index.html",
     "wall.html",
+    "every-piece.html",
     "pieces/SH-014.html",
     "pieces/SH-024.html",
     "sisters/SH-014-SH-012.html",
