@@ -14,6 +14,9 @@ from markupsafe import Markup
 FOLDER = "patinarium"
 SHIM = f"{FOLDER}/vendor/iframe-worker/shim.js"
 MARK = f"{FOLDER}/mark.svg"
+#: The theme marks the words searched for on the page that was found, and for that loads the whole
+#: index on every page; without it, on the search's first use.
+_LOADS_THE_INDEX = "search.highlight"
 _THEMES_OWN_MARK = "assets/images/favicon.png"
 _FOOT = "Made by Patinarium from the maker’s own notes and photographs."
 STYLES = (
@@ -63,6 +66,8 @@ def set_up_theme(config: Any) -> None:
     plain file addresses, no fonts from elsewhere, the search's worker from this site itself."""
     config.use_directory_urls = False
     config.theme["font"] = False
+    features = config.theme.get("features") or []
+    config.theme["features"] = [one for one in features if one != _LOADS_THE_INDEX]
     for name in ("logo", "favicon"):
         if config.theme.get(name) in (None, _THEMES_OWN_MARK):
             config.theme[name] = MARK

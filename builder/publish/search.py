@@ -81,17 +81,22 @@ def describe_piece(page: PiecePage) -> SearchEntry:
     words += _name_looks(subject)
     words += subject.sealants
     words += [VERDICT_TITLES[strand.verdict].lower() for strand in subject.strands]
-    return SearchEntry(f"{subject.number} {subject.title}", _once(words), _BOOST_PIECE)
+    told = {subject.number.lower(), *subject.title.lower().split(", ")}  # found by the title
+    fresh = (word for word in words if word.lower() not in told)
+    return SearchEntry(f"{subject.number} {subject.title}", _once(fresh), _BOOST_PIECE)
 
 
 def _name_looks(subject: Subject) -> list[str]:
-    """The colours of the chosen looks and of the latest, by name."""
+    """The colours of the chosen looks and of the latest, by name, and their words in the other
+    spelling."""
     if "photos" in subject.withheld:
         return []
     looks = [look for strand in subject.strands for look in (strand.fresh, strand.latest) if look]
     labs = [look.colour for look in looks if look.colour]
     labs += [c.lab for look in looks if look.reading for c in look.reading.colours]
-    return [spell_both(name) for name in name_colours(list(dict.fromkeys(labs)))]
+    names = name_colours(list(dict.fromkeys(labs)))
+    other = [word for name in names for word in spell_both(name).split() if word not in name]
+    return [*names, " ".join(_once(other))]
 
 
 def describe_set(one: SisterSet) -> SearchEntry:

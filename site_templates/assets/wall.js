@@ -238,11 +238,12 @@
   /* ---------------------------------------------------------------- paper */
 
   function layForPaper() {
-    var most = Math.min(shown.length, told.mostPrinted);
-    cut.hidden = most === shown.length;
-    cut.textContent = "The first " + say(most) + " of " + say(shown.length) +
+    var whole = shown.length <= told.mostPrinted;
+    var rows = whole ? countRows() : Math.floor(told.mostPrinted / columns);
+    cut.hidden = whole;
+    cut.textContent = "The first " + say(rows * columns) + " of " + say(shown.length) +
       " pieces. Paper takes no more at once: narrow the wall by its filters and print again.";
-    lay(0, Math.ceil(most / columns));
+    lay(0, rows);
     wall.querySelectorAll("img").forEach(function (image) { image.loading = "eager"; });
   }
 

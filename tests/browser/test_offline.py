@@ -59,9 +59,9 @@ def test_every_picture_of_the_wall_comes_when_it_is_scrolled_to(visit, site) -> 
     assert len(come) == len(list((site / "pieces").glob("*.html")))
 
 
-_PICTURES_IN_VIEW_CAME = """() => [...document.querySelectorAll('.pat-grid-wall img')].every(img => {
-    const box = img.getBoundingClientRect();
-    return box.bottom < 0 || box.top > innerHeight || (img.complete && img.naturalWidth > 0);
+_PICTURES_IN_VIEW_CAME = """() => [...document.querySelectorAll('.pat-grid-wall img')].every(i => {
+    const box = i.getBoundingClientRect();
+    return box.bottom < 0 || box.top > innerHeight || (i.complete && i.naturalWidth > 0);
 })"""
 
 
