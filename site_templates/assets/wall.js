@@ -22,6 +22,7 @@
   var shown = all, place = []; /* what is on the wall, in order; where each stands in it */
   var drawn = new Map(); /* the tiles there are, by piece */
   var columns = 1, pitch = 1, width = 0, from = -1, to = -1;
+  var onPaper = false;
   var foremost = 0; /* the place of the first tile in view */
 
   function say(number) { return number.toLocaleString("en"); }
@@ -94,8 +95,14 @@
 
   function countRows() { return Math.ceil(shown.length / columns); }
 
-  /* Draw what is in view and half a view above and below. */
   function draw() {
+    if (onPaper) return;
+    if (wall.clientWidth === width) drawView();
+    else remeasure();
+  }
+
+  /* Draw what is in view and half a view above and below. */
+  function drawView() {
     var top = above.getBoundingClientRect().top, margin = Math.max(pitch, window.innerHeight / 2);
     var most = countRows();
     foremost = top < 0 ? Math.floor(-top / pitch) * columns : 0;
@@ -109,7 +116,7 @@
     var standing = document.activeElement && document.activeElement.closest("[data-pat-wall] > li");
     var left = null, leftAt = -1;
     drawn.forEach(function (item, id) {
-      if (item === standing) item.classList.toggle("pat-left", !here.has(id));
+      item.classList.toggle("pat-left", item === standing && !here.has(id));
       if (here.has(id)) return;
       if (item === standing && place[id] >= 0) {
         left = item;
@@ -162,13 +169,12 @@
 
   /* Measure anew and keep the first tile in view where it was. */
   function remeasure() {
-    if (wall.clientWidth === width) return;
     var kept = foremost;
     measure();
     var row = Math.floor(kept / columns);
     lay(row, Math.min(countRows(), row + LEAST_ROWS));
     if (kept) scrollTo(kept, 0);
-    draw();
+    drawView();
   }
 
   /* ----------------------------------------------------- filters and orders */
@@ -235,9 +241,19 @@
     reset.hidden = !any && !words.length;
   }
 
+  /* The browser goes back to a place before the wall is as long as it was; so the wall does. */
+  function leave() {
+    history.replaceState({ top: window.scrollY }, "");
+  }
+
+  function comeBack() {
+    if (history.state && history.state.top) window.scrollTo({ top: history.state.top, behavior: "instant" });
+  }
+
   /* ---------------------------------------------------------------- paper */
 
   function layForPaper() {
+    onPaper = true;
     var whole = shown.length <= told.mostPrinted;
     var rows = whole ? countRows() : Math.floor(told.mostPrinted / columns);
     cut.hidden = whole;
@@ -248,6 +264,7 @@
   }
 
   function layForScreen() {
+    onPaper = false;
     cut.hidden = true;
     draw();
   }
@@ -268,10 +285,13 @@
   Array.prototype.forEach.call(wall.children, function (item, id) { drawn.set(id, item); });
   measure();
   readAddress();
+  comeBack();
   wall.addEventListener("keydown", bringBack);
   window.addEventListener("scroll", draw, { passive: true });
+  window.addEventListener("resize", draw);
   window.addEventListener("hashchange", readAddress);
+  window.addEventListener("pagehide", leave);
   window.addEventListener("beforeprint", layForPaper);
   window.addEventListener("afterprint", layForScreen);
-  new ResizeObserver(remeasure).observe(wall);
+  new ResizeObserver(draw).observe(wall);
 })();

@@ -234,6 +234,29 @@ def test_the_keyboard_finds_its_place_again_after_scrolling(many, key) -> None:
     expect(page.locator("[data-pat-wall] a:focus")).to_be_in_viewport()
 
 
+def test_a_tile_that_the_keyboard_has_left_is_seen_again_when_scrolled_to(many) -> None:
+    page = many()
+    page.locator("[data-pat-wall] a").nth(3).focus()
+    page.evaluate("scrollTo(0, 200000)")
+    page.wait_for_function(_COVERED)
+    page.get_by_label("Number or word").evaluate("field => field.focus({preventScroll: true})")
+    page.evaluate("scrollTo(0, 0)")
+    page.wait_for_function(_COVERED)
+    assert numbers(page)[3] == "SH-00004"
+    assert page.locator("[data-pat-wall] > li.pat-left").count() == 0
+
+
+def test_coming_back_finds_the_place(many, site) -> None:
+    page = many()
+    page.evaluate("scrollTo(0, 200000)")
+    page.wait_for_function(_COVERED)
+    before = page.evaluate(_FIRST_IN_VIEW)
+    page.goto((site / "every-piece.html").as_uri())
+    page.go_back()
+    page.wait_for_function(_COVERED)
+    expect(page.get_by_text(before, exact=True)).to_be_in_viewport()
+
+
 def test_a_narrower_window_keeps_the_place(many) -> None:
     page = many()
     page.evaluate("scrollTo(0, 200000)")
