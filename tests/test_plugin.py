@@ -25,7 +25,7 @@ from tests.publish.fixture import findings, settings
 NUMBERS = ("SH-012", "SH-014", "SH-024")
 MKDOCS = """
 site_name: Test & <b>library</b>
-theme: {name: material, features: [navigation.tabs]}
+theme: {name: material, features: [navigation.tabs, search.highlight]}
 plugins: [search]
 markdown_extensions: [toc]
 """
@@ -84,6 +84,13 @@ def test_a_strict_build_makes_every_page(site: Path) -> None:
         "glossary.html", "data.html", "what-one-change-does.html", "repeats.html",
         "pieces/SH-014.html", "sisters/SH-014-SH-012.html", "notes.html",
     } <= pages  # fmt: skip
+
+
+def test_no_page_loads_the_searchs_index_before_it_is_asked_for(site: Path) -> None:
+    # The theme does so where search.highlight is set, as it is in this library's settings.
+    for path, html in texts(site).items():
+        assert "navigation.tabs" in html, path
+        assert "search.highlight" not in html, path
 
 
 def test_every_local_link_of_every_page_leads_somewhere(site: Path) -> None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from builder.publish.page_data import as_data_script
 from builder.publish.subjects import Subject
 from builder.relate.colour_matches import (
     ANOTHER,
@@ -70,9 +70,7 @@ def finder_script(findings: Findings, subjects: Mapping[str, Subject]) -> str:
         "metals": metals,
         "rows": [_row(one, subjects[_number(one)], metals) for one in found],
     }
-    text = json.dumps(told, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    # </ is broken up because a script's text must not end the script
-    return "window.patFinder=" + text.replace("</", "<\\/") + ";\n"
+    return as_data_script("patFinder", told)
 
 
 def _candidates(findings: Findings, subjects: Mapping[str, Subject]) -> list[Candidate]:

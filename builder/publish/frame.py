@@ -20,6 +20,9 @@ from builder.records.audiences import ALIASES, PUBLIC, Audience
 FOLDER = "patinarium"
 SHIM = f"{FOLDER}/worker.js"
 MARK = f"{FOLDER}/mark.svg"
+#: The theme marks the words searched for on the page that was found, and for that loads the whole
+#: index on every page; without it, on the search's first use.
+_LOADS_THE_INDEX = "search.highlight"
 _THEMES_OWN_MARK = "assets/images/favicon.png"
 _FOOT = "Made by Patinarium from the maker’s own notes and photographs."
 STYLES = (
@@ -27,11 +30,12 @@ STYLES = (
     f"{FOLDER}/scheme.css",
     f"{FOLDER}/pages.css",
 )
-SCRIPTS = (
+SCRIPTS = (f"{FOLDER}/pages.js",)
+CLOSER_LOOK = (
     f"{FOLDER}/vendor/photoswipe/photoswipe.umd.min.js",
     f"{FOLDER}/vendor/photoswipe/photoswipe-lightbox.umd.min.js",
-    f"{FOLDER}/pages.js",
 )
+_OPENS_CLOSER = 'class="pat-zoom"'
 NAVIGATION: tuple[Any, ...] = (
     {"Home": "index.md"},
     {"The wall": "wall.md"},
@@ -70,6 +74,8 @@ def set_up_theme(config: Any) -> None:
     plain file addresses, no fonts from elsewhere, the search's worker from this site itself."""
     config.use_directory_urls = False
     config.theme["font"] = False
+    features = config.theme.get("features") or []
+    config.theme["features"] = [one for one in features if one != _LOADS_THE_INDEX]
     for name in ("logo", "favicon"):
         if config.theme.get(name) in (None, _THEMES_OWN_MARK):
             config.theme[name] = MARK
@@ -183,9 +189,14 @@ def is_for(text: str, audience: str) -> bool:
 
 def frame_page(html: str, invented: str, path: str = "", pages: Container[str] = ()) -> str:
     """A page's HTML with the notice of a made-up library above it, where there is one, and the way
-    to those of its neighbours by the navigation that are among ``pages``."""
+    to those of its neighbours by the navigation that are among ``pages``; after it, where a picture
+    opens for a closer look, the scripts for that."""
     notice = Markup('<p class="pat-invented"><b>Invented.</b> {}</p>\n').format(invented)
-    return f"{notice if invented else ''}{_show_neighbours(path, pages)}{html}"
+    scripts = [
+        Markup('<script src="{}{}"></script>\n').format("../" * path.count("/"), script)
+        for script in (CLOSER_LOOK if _OPENS_CLOSER in html else ())
+    ]
+    return "".join((notice if invented else "", _show_neighbours(path, pages), html, *scripts))
 
 
 def _show_neighbours(path: str, pages: Container[str]) -> Markup:

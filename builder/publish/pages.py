@@ -44,11 +44,14 @@ from builder.publish.series_page import (
 from builder.publish.sister_pages import SisterSet, list_sets
 from builder.publish.subjects import Subject, list_subjects
 from builder.publish.templates import open_templates
-from builder.publish.wall import hang_wall, list_facets, sort_by_hue
+from builder.publish.wall import FIRST, hang_small, hang_wall, list_facets, sort_by_hue
+from builder.publish.wall import SCRIPT as WALL_SCRIPT
 from builder.records.audiences import PAGES, Audience
 from builder.relate.colour_matches import AREA_COST
 from builder.relate.findings import Findings, Nearer
 from builder.relate.next_tests import NextTest
+
+EVERY_PIECE = "every-piece.html"
 
 
 @dataclass(frozen=True)
@@ -103,10 +106,12 @@ def render_pages(
     plates: Mapping[str, Shown] | None = None,
     maps: Mapping[str, Shown] | None = None,
     tests: Sequence[NextTest] | None = None,
+    small: Mapping[str, Shown] | None = None,
 ) -> list[RenderedPage]:
     """All pages the audience is shown, those of the navigation first. ``plates`` are comparison
     plates by the address of the page they belong to, ``maps`` change maps by the name of their
-    strand; ``tests`` to do next are found, unless they are already."""
+    strand, ``small`` pictures cut for tiles by the address of what they were cut from; ``tests`` to
+    do next are found, unless they are already."""
     press = _Press(findings, open_templates(), findings.library.ledger.chains())
     subjects = list_subjects(findings)
     by_number = {subject.number: subject for subject in subjects}
@@ -120,7 +125,8 @@ def render_pages(
     next_page = lay_out_next(findings, by_number, tests, plans)
     of_number = {plan.subject.number: plan for plan in plans}
     return [
-        *_overview_pages(press, by_number, sets, finder, rows, next_page),
+        *_overview_pages(press, by_number, sets, finder, rows, next_page, small or {}),
+        _list_pieces(press, subjects),
         *(
             _planned(press, of_number[subject.number], by_number)
             if subject.planned
@@ -142,6 +148,7 @@ def _overview_pages(
     finder: Finder,
     rows: tuple[SeriesRow, ...],
     next_page: NextPage,
+    small: Mapping[str, Shown],
 ) -> list[RenderedPage]:
     findings = press.findings
     tiles = hang_wall([subject for subject in subjects.values() if not subject.planned])
@@ -165,7 +172,13 @@ def _overview_pages(
             "wall.md",
             "The wall",
             "wall",
-            {"tiles": tiles, "facets": list_facets(tiles, findings.audience)},
+            {
+                "tiles": hang_small(tiles[:FIRST], small),
+                "count": len(tiles),
+                "facets": list_facets(tiles, findings.audience),
+                "script": WALL_SCRIPT,
+                "every_piece": EVERY_PIECE,
+            },
         ),
         (
             "find-a-colour.md",
@@ -220,6 +233,13 @@ def _overview_pages(
         for path, title, template, more in shown
         if findings.audience.sees(path.removesuffix(".md"))
     ]
+
+
+def _list_pieces(press: _Press, subjects: Sequence[Subject]) -> RenderedPage:
+    """All pieces as links, for readers without scripts and for what reads pages by itself."""
+    path, title = EVERY_PIECE.replace(".html", ".md"), "Every piece"
+    html = press.render("list", path, subjects=subjects)
+    return RenderedPage(path, title, html, describe_page(title, "list"), in_nav=False)
 
 
 def _feature(sets: tuple[SisterSet, ...]) -> SisterSet | None:

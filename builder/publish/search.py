@@ -24,6 +24,7 @@ _BOOST_PIECE = 2.0  # a piece before the pages that only mention it
 _PAGE_WORDS = {
     "home": "library latest rechecks start",
     "wall": "every piece filter sort metal method ingredient sealant outcome age hue lightness",
+    "list": "every piece by number plain list",
     "find": "colour color like nearest match CIEDE2000 hex Lab photograph twelve months",
     "sisters": "sealed bare sister seal cost held nearer comparison wax lacquer",
     "ageing": "drift moved held cannot tell yet film strip year days",
@@ -69,7 +70,9 @@ def describe_piece(page: PiecePage) -> SearchEntry:
     words += _name_looks(subject)
     words += subject.sealants
     words += [VERDICT_TITLES[strand.verdict].lower() for strand in subject.strands]
-    return SearchEntry(f"{subject.number} {subject.title}", _once(words), _BOOST_PIECE)
+    told = {subject.number.lower(), *subject.title.lower().split(", ")}  # found by the title
+    fresh = (word for word in words if word.lower() not in told)
+    return SearchEntry(f"{subject.number} {subject.title}", _once(fresh), _BOOST_PIECE)
 
 
 def describe_planned(page: PiecePage) -> SearchEntry:
@@ -79,11 +82,14 @@ def describe_planned(page: PiecePage) -> SearchEntry:
 
 
 def _name_looks(subject: Subject) -> list[str]:
-    """The colours of the chosen looks and of the latest, by name."""
+    """The colours of the chosen looks and of the latest, by name, and their words in the other
+    spelling."""
     looks = [look for strand in subject.strands for look in (strand.fresh, strand.latest) if look]
     labs = [look.colour for look in looks if look.colour]
     labs += [c.lab for look in looks if look.reading for c in look.reading.colours]
-    return [spell_both(name) for name in name_colours(list(dict.fromkeys(labs)))]
+    names = name_colours(list(dict.fromkeys(labs)))
+    other = [word for name in names for word in spell_both(name).split() if word not in name]
+    return [*names, " ".join(_once(other))]
 
 
 def describe_set(one: SisterSet) -> SearchEntry:

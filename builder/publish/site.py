@@ -18,6 +18,9 @@ from builder.publish.provenance import provenance_json
 from builder.publish.search import as_script, fill_index
 from builder.publish.sister_pages import list_sets
 from builder.publish.subjects import Subject, list_subjects
+from builder.publish.tile_pictures import cut_tile_pictures, list_tile_names
+from builder.publish.wall import SCRIPT as WALL_SCRIPT
+from builder.publish.wall import hang_small, hang_wall, wall_script
 from builder.relate.findings import Findings
 from builder.relate.next_tests import NextTest
 
@@ -46,14 +49,24 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
         plates, names, problems = compose_plates(sets, findings, made)
         shows_maps = findings.audience.sees("records")  # no other page has them
         maps, map_names = draw_maps(subjects if shows_maps else (), made)
+        tiles = hang_wall(subjects)
+        small = cut_tile_pictures((tile.shown for tile in tiles if tile.shown), made)
+        small_names = list_tile_names(small)
     except OSError as error:
         raise _cannot_write(made, error) from error
     tests = find_open_tests(findings) if findings.audience.sees("next-tests") else ()
     told = replace(findings, problems=tuple(sorted({*findings.problems, *problems})))
     return Site(
-        tuple(render_pages(told, plates, maps, tests)),
-        tuple(_list_files(told, by_number, tests)),
-        tuple(sorted({*list_names(findings.observations), *names, *map_names})),
+        tuple(render_pages(told, plates, maps, tests, small)),
+        (
+            *_list_files(told, by_number, tests),
+            (WALL_SCRIPT, wall_script(hang_small(tiles, small), findings.audience)),
+        ),
+        tuple(
+            sorted(
+                {*list_names(findings.observations), *names, *map_names, *list_tile_names(small)}
+            )
+        ),
         made,
     )
 

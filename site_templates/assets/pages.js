@@ -1,79 +1,7 @@
-/* Filter and sort of the wall, the slider, the closer look. Plain scripts, so that a page opened
+/* The slider and the closer look. Plain scripts, so that a page opened
    from a folder runs them; without them every page still shows all it has. */
 (function () {
   "use strict";
-
-  /* ------------------------------------------------------------------ the wall */
-
-  function hangWall() {
-    var form = document.querySelector("[data-pat-filter]");
-    var wall = document.querySelector("[data-pat-wall]");
-    if (!form || !wall) return;
-    var tiles = Array.prototype.slice.call(wall.children);
-    var count = form.querySelector("[data-pat-count]");
-    var none = document.querySelector("[data-pat-none]");
-    var reset = form.querySelector("button");
-    var fields = Array.prototype.slice.call(form.querySelectorAll("select"));
-    var sorts = {
-      number: function (a, b) { return a.dataset.number - b.dataset.number; },
-      hue: function (a, b) { return a.dataset.hue - b.dataset.hue || sorts.lightness(a, b); },
-      lightness: function (a, b) { return a.dataset.lightness - b.dataset.lightness || sorts.number(a, b); },
-      date: function (a, b) { return b.dataset.date.localeCompare(a.dataset.date) || sorts.number(a, b); }
-    };
-
-    function readAddress() {
-      var wanted = new URLSearchParams(location.hash.slice(1));
-      fields.forEach(function (field) {
-        field.value = wanted.get(field.name) || field.options[0].value;
-        if (field.selectedIndex < 0) field.selectedIndex = 0;
-      });
-      show();
-    }
-
-    function writeAddress() {
-      var wanted = new URLSearchParams();
-      fields.forEach(function (field) {
-        if (field.selectedIndex > 0) wanted.set(field.name, field.value);
-      });
-      var hash = wanted.toString();
-      history.replaceState(null, "", hash ? "#" + hash : location.pathname + location.search);
-    }
-
-    function show() {
-      var shown = 0, any = false, order = "number";
-      tiles.forEach(function (tile) { tile.hidden = false; });
-      fields.forEach(function (field) {
-        var set = field.selectedIndex > 0;
-        field.classList.toggle("pat-set", set);
-        any = any || set;
-        if (field.name === "sort") { order = field.value; return; }
-        if (!set) return;
-        tiles.forEach(function (tile) {
-          var values = tile.getAttribute("data-" + field.name).split("\n");
-          if (values.indexOf(field.value) < 0) tile.hidden = true;
-        });
-      });
-      tiles.slice().sort(sorts[order]).forEach(function (tile) {
-        wall.appendChild(tile);
-        if (!tile.hidden) shown += 1;
-      });
-      count.textContent = shown + " of " + tiles.length + " pieces";
-      none.hidden = shown > 0;
-      reset.hidden = !any;
-    }
-
-    form.hidden = false;
-    form.addEventListener("change", function () { writeAddress(); show(); });
-    form.addEventListener("submit", function (event) { event.preventDefault(); });
-    form.addEventListener("reset", function (event) {
-      event.preventDefault();
-      fields.forEach(function (field) { field.selectedIndex = 0; });
-      writeAddress();
-      show();
-    });
-    window.addEventListener("hashchange", readAddress);
-    readAddress();
-  }
 
   /* ---------------------------------------------------------------- the slider */
 
@@ -158,7 +86,6 @@
     tell();
   }
 
-  hangWall();
   Array.prototype.forEach.call(document.querySelectorAll(".pat-strip"), tellOfMore);
   Array.prototype.forEach.call(document.querySelectorAll("[data-pat-slider]"), setUpSlider);
   openCloserLook();

@@ -10,6 +10,7 @@ import pytest
 CHECKED = (
     "index.html",
     "wall.html",
+    "every-piece.html",
     "pieces/SH-014.html",
     "sisters/SH-014-SH-012.html",
     "due.html",

@@ -7,6 +7,7 @@ import pytest
 PAGES = (
     "index.html",
     "wall.html",
+    "every-piece.html",
     "pieces/SH-014.html",
     "pieces/SH-024.html",
     "sisters/SH-014-SH-012.html",
@@ -62,7 +63,7 @@ def test_a_row_that_goes_on_says_so_until_its_end_is_seen(visit) -> None:
     row = rows.nth(over.index(True))
     assert row.get_attribute("data-more") == "right"
     row.evaluate("row => { row.scrollLeft = row.scrollWidth; }")
-    page.wait_for_function("row => row.dataset.more === 'left '", arg=row.element_handle())
+    until(page, "row => row.dataset.more === 'left '", arg=row.element_handle())
     page.emulate_media(media="print")
     assert not any(one.is_visible() for one in words.all())
 

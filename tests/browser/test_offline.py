@@ -6,11 +6,13 @@ import re
 
 import pytest
 
+from builder.publish.wall import FIRST
 from tests.browser.conftest import until
 
 PAGES = (
     "index.html",
     "wall.html",
+    "every-piece.html",
     "pieces/SH-014.html",
     "pieces/SH-024.html",
     "sisters/SH-014-SH-012.html",
@@ -48,20 +50,38 @@ def test_a_request_that_would_leave_is_seen_by_these_tests(visit) -> None:
     assert visitor.asked == ["https://example.invalid/x.png"]
 
 
-def test_every_picture_of_the_wall_comes_when_it_is_scrolled_to(visit) -> None:
+def test_every_picture_of_the_wall_comes_when_it_is_scrolled_to(visit, site) -> None:
     page = visit().open("wall.html")
-    pictures = page.locator("[data-pat-wall] img")
-    assert pictures.count() > 0
-    for picture in pictures.all():
-        picture.scroll_into_view_if_needed()
-        until(page, "img => img.complete && img.naturalWidth > 0", arg=picture.element_handle())
+    come = set()
+    for place in range(0, page.evaluate("document.documentElement.scrollHeight"), 400):
+        page.evaluate("y => scrollTo(0, y)", place)
+        until(page, _PICTURES_IN_VIEW_CAME)
+        come |= set(page.locator("[data-pat-wall] img").evaluate_all("all => all.map(i => i.src)"))
+    assert len(come) == len(list((site / "pieces").glob("*.html")))
 
 
-def test_without_scripts_the_wall_still_shows_every_piece(visit, site) -> None:
-    page = visit(java_script_enabled=False).open("wall.html")
-    shown = [tile for tile in page.locator("[data-pat-wall] > li").all() if tile.is_visible()]
-    assert len(shown) == len(list((site / "pieces").glob("*.html")))
+_PICTURES_IN_VIEW_CAME = """() => [...document.querySelectorAll('.pat-grid-wall img')].every(i => {
+    const box = i.getBoundingClientRect();
+    return box.bottom < 0 || box.top > innerHeight || (i.complete && i.naturalWidth > 0);
+})"""
+
+
+def test_without_scripts_the_wall_shows_its_first_pieces_and_leads_to_all(visit, site) -> None:
+    visitor = visit(java_script_enabled=False)
+    page = visitor.open("wall.html")
+    tiles = page.locator("[data-pat-wall] > li").all()
+    assert len(tiles) == FIRST
+    assert all(tile.is_visible() for tile in tiles)
     assert not page.locator("[data-pat-filter]").is_visible()
+    every = len(list((site / "pieces").glob("*.html")))
+    cut = page.locator("noscript .pat-cut")
+    assert cut.is_visible()
+    assert cut.inner_text().startswith(f"The first {FIRST} of {every} pieces.")
+    page.get_by_role("link", name="as a plain list").click()
+    links = page.locator(".pat-pieces a")
+    assert links.count() == every
+    links.last.click()
+    assert page.url.endswith(f"pieces/SH-{every:03}.html")
 
 
 def test_without_scripts_the_slider_is_two_pictures_side_by_side(visit) -> None:

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from builder.publish.frame import NAVIGATION, frame_page, is_for, list_own, navigate, prune
+from builder.publish.frame import (
+    CLOSER_LOOK,
+    NAVIGATION,
+    frame_page,
+    is_for,
+    list_own,
+    navigate,
+    prune,
+)
 from builder.publish.pages import unlink
 from builder.records.audiences import BUILT_IN, PAGES
 
@@ -86,3 +94,9 @@ def test_a_page_that_stands_alone_leads_nowhere() -> None:
 
 def test_the_notice_of_a_made_up_library_is_plain_text() -> None:
     assert "<b>Invented.</b> a &amp; b" in frame_page("", "a & b")
+
+
+def test_scripts_for_a_closer_look_come_where_a_picture_opens_and_nowhere_else() -> None:
+    zoomed = frame_page('<a class="pat-zoom" href="x.jpg"></a>', "", "pieces/A.md")
+    assert all(f'<script src="../{script}"></script>' in zoomed for script in CLOSER_LOOK)
+    assert "<script" not in frame_page("<p>body</p>", "", "wall.md")
