@@ -62,11 +62,7 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
             *_list_files(told, by_number, tests),
             (WALL_SCRIPT, wall_script(hang_small(tiles, small), findings.audience)),
         ),
-        tuple(
-            sorted(
-                {*list_names(findings.observations), *names, *map_names, *list_tile_names(small)}
-            )
-        ),
+        tuple(sorted({*list_names(findings.observations), *names, *map_names, *small_names})),
         made,
     )
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from tests.browser.conftest import until
+
 PAGES = (
     "index.html",
     "wall.html",

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from builder.records.jig import A4, BoxMm, PointMm
-from builder.sheets.labels import HEIGHT_MM, WIDTH_MM
+from builder.sheets.label_sheets import JIG_LABEL_MM
 
 JIG = A4
 SHEET_NUMBER = 12  # the one print that all evenings used
@@ -22,7 +22,7 @@ PATCH_MM = 22.0
 #: Width and height of the card, its border included, and of its grid of patches.
 CARD_SIZE_MM = (74.0, 74.0)
 CARD_GRID_MM = (70.0, 70.0)
-LABEL_SIZE_MM = (WIDTH_MM, HEIGHT_MM)  # as it was cut out
+LABEL_SIZE_MM = JIG_LABEL_MM  # as it was cut out
 
 
 @dataclass(frozen=True)
