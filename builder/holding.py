@@ -13,6 +13,8 @@ from filelock import FileLock, Timeout
 
 from builder.errors import BusyError, Problem, Weight
 
+#: The folder of a library that holds what is kept between runs.
+STORE = ".patinarium"
 _LOCK, _NOTE = "working.lock", "working.txt"
 
 

@@ -13,12 +13,13 @@ from typing import TypeVar
 
 from builder.digests import digest_bytes, digest_file
 from builder.errors import ArchiveError, Problem, Weight
+from builder.holding import STORE
 from builder.kept import Kept, Seen, Stamp, open_kept
 from builder.ledger import read_ledger, say_fault, say_gone
 from builder.observing import SEEING, Task, see
 from builder.read.library import read_library
 from builder.records.ledger import LEDGER, NO_LEDGER, Ledger
-from builder.records.library import STORE, Library
+from builder.records.library import Library
 from builder.records.photo import Box, Observation, PhotoFile, WebImage
 from builder.records.piece import Piece
 from builder.records.settings import Settings, SetUp

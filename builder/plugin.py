@@ -22,7 +22,7 @@ from mkdocs.structure.pages import Page
 from builder.bare_copies import bare_copy
 from builder.changeover import building_folder, change_over, mark, mend, refuse_place
 from builder.errors import PatinariumError
-from builder.holding import Hold, hold
+from builder.holding import STORE, Hold, hold
 from builder.pipeline import Gathered, Progress, choose_day, gather
 from builder.publish.frame import (
     frame_page,
@@ -44,7 +44,6 @@ from builder.read.page_links import refuse_links
 from builder.read.picture_files import PICTURE_ENDINGS
 from builder.read.settings import read_settings_file
 from builder.records.audiences import PAGES, STUDENTS, Audience
-from builder.records.library import STORE
 from builder.records.settings import TIGHT, Settings
 from builder.relate.findings import Findings
 from builder.telling import choose_audience, tell

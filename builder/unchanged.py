@@ -92,7 +92,8 @@ def lies_within(root: Path, places: Sequence[Path]) -> bool:
 
 
 def _note(notes: Path, asked: Mapping[str, str]) -> Path:
-    return notes / f"built-{asked.get('audience') or 'students'}.json"
+    whom = hashlib.sha256(asked.get("audience", "").encode("utf-8", "surrogateescape")).hexdigest()
+    return notes / f"built-{whom[:12]}.json"
 
 
 def _mark_site(site: Path) -> str:
@@ -108,6 +109,7 @@ def _walk(folder: Path, root: Path, site: bool = False) -> Iterator[str]:
         entries = sorted(found, key=lambda entry: entry.name)
     if not site and any(entry.name == MARK for entry in entries):
         return
+    yield f"{os.path.relpath(folder, root)}/\n"
     for entry in entries:
         if not site and (entry.name.startswith(".") or entry.name in _PASSED):
             continue
@@ -120,5 +122,4 @@ def _walk(folder: Path, root: Path, site: bool = False) -> Iterator[str]:
         elif site and path == _PICTURES:
             yield f"{path}\0{status.st_mtime_ns}\n"
         else:
-            yield f"{path}/\n"
             yield from _walk(Path(entry.path), root, site)

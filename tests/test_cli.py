@@ -11,6 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from builder.cli import cli
+from builder.commands import building
 from builder.digests import digest_file
 from tests.pipeline.small_library import PHOTOGRAPHS, copy_small_library
 
@@ -50,10 +51,22 @@ def test_build_says_what_was_made_and_how_to_open_it(library: Path) -> None:
     assert (library / "site" / "pieces" / "SH-014.html").is_file()
 
 
+def test_where_nothing_has_changed_a_build_leaves_the_site_and_says_the_same(
+    library: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = run("build", library, "--today", "2026-06-01")
+    monkeypatch.setattr(building, "make_site", None)  # nothing is made
+    again = run("build", library, "--today", "2026-06-01")
+    assert again.exit_code == 0 and again.stderr == first.stderr
+    assert "Nothing has changed since this site was made" in again.stdout
+    assert f"{PHOTOGRAPHS} photographs (0 read, {PHOTOGRAPHS} unchanged)" in again.stdout
+    assert again.stdout.splitlines()[-1] == first.stdout.splitlines()[-1]
+
+
 def test_two_builds_of_the_same_input_give_the_same_bytes(library: Path, tmp_path: Path) -> None:
     run("build", library, "--today", "2026-06-01")
     first = bytes_of(library / "site")
-    run("build", library, "--today", "2026-06-01")
+    run("build", library, "--today", "2026-06-01", "--anew")
     assert bytes_of(library / "site") == first
     elsewhere = copy_small_library(tmp_path / "another place")
     run("build", elsewhere, "--today", "2026-06-01")

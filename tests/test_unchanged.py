@@ -87,9 +87,17 @@ def test_a_link_in_the_library_leads_elsewhere_and_is_never_trusted(library: Pat
     assert look(library) is None
 
 
+def test_a_site_that_was_not_there_before_changes_nothing(library: Path) -> None:
+    before = mark_inputs(library, ASKED)
+    (library / "site-for-clients").mkdir()
+    (library / "site-for-clients" / MARK).touch()
+    assert mark_inputs(library, ASKED) == before
+
+
 def test_a_note_that_is_damaged_is_no_note(library: Path) -> None:
     for text in ("", "{", "[]", '{"site": 3}', "\xff"):
-        (library / ".patinarium/built-students.json").write_text(text, encoding="latin-1")
+        (written,) = (library / ".patinarium").iterdir()
+        written.write_text(text, encoding="latin-1")
         assert look(library) is None
 
 
@@ -103,4 +111,4 @@ def test_no_file_of_the_library_is_opened(library: Path, monkeypatch: pytest.Mon
 
     monkeypatch.setattr(Path, "read_bytes", spy)
     assert look(library)
-    assert opened == ["built-students.json"]
+    assert len(opened) == 1 and opened[0].startswith("built-")

@@ -49,10 +49,10 @@ from builder.archive.tag_files import (
 from builder.archive.trees import MOST_TAG_BYTES, open_tree
 from builder.archive.verdict import Verdict
 from builder.errors import ArchiveError, Problem, Weight
+from builder.holding import STORE
 from builder.ledger import read_ledger, say_fault
 from builder.read.wording import show_name
 from builder.records.ledger import LEDGER, LedgerEntry
-from builder.records.library import STORE
 from builder.safe_files import ChangedCopyError
 
 Progress = Callable[[int, int], None]

@@ -9,10 +9,9 @@ from pathlib import Path
 
 from builder.digests import digest_bytes
 from builder.errors import BusyError, LibraryError, Problem, Weight
-from builder.holding import hold
+from builder.holding import STORE, hold
 from builder.read.corner_edits import write_corners
 from builder.read.option_values import SETTINGS_FILE
-from builder.records.library import STORE
 from builder.records.photo import Quad
 from builder.safe_files import write_whole
 

@@ -17,6 +17,7 @@ from builder.filing.joining import Tell, tell_nothing
 from builder.filing.matching import Ask, Because, Match, match_piece
 from builder.filing.planning import Filing, Plan, Told, plan_filings
 from builder.filing.recording import come_in, looks_by_path
+from builder.holding import STORE
 from builder.kept import Stamp, open_kept
 from builder.ledger import Book
 from builder.observing import Glimpse, glimpse
@@ -24,7 +25,7 @@ from builder.pipeline import Progress, gather, share_out
 from builder.read.library import read_library
 from builder.read.photo_names import Numbering, learn_numbering
 from builder.read.wording import show_name
-from builder.records.library import STORE, Library
+from builder.records.library import Library
 from builder.records.settings import Settings
 from builder.relate.findings import Findings
 from builder.safe_files import clear_parts

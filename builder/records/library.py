@@ -11,8 +11,6 @@ from builder.records.photo import PhotoFile
 from builder.records.piece import Entry
 from builder.records.settings import Settings
 
-#: What is kept between runs, in the library's folder; may be deleted at any time.
-STORE = ".patinarium"
 #: How tables become pieces, in the library's folder.
 IMPORTS = "imports"
 

@@ -22,12 +22,12 @@ from string import ascii_uppercase
 import numpy as np
 
 from builder.digests import digest_bytes
+from builder.holding import STORE
 from builder.kept import Seen, Stamp, open_kept
 from builder.measure.thumbnails import pack_thumbnail
 from builder.pipeline import SIGHT, code_digest, fingerprint_of, plan_tasks
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file
-from builder.records.library import STORE
 from builder.records.photo import THUMBNAIL_SIDE, Picture, WebImage
 from tests.pipeline.demo_library import ROOT, TODAY, gathered_demo
 

@@ -13,7 +13,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from builder.find_commands import _one, _read_piece, _report, _Wanted
+from builder.commands.finding import _one, _read_piece, _report, _Wanted
 from builder.measure.difference import delta_e_2000
 from builder.pipeline import choose_day, gather
 from builder.publish.words import say_number

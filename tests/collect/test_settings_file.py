@@ -9,9 +9,8 @@ import pytest
 
 from builder.collect.settings_file import digest_settings, store_corners
 from builder.errors import LibraryError
-from builder.holding import hold
+from builder.holding import STORE, hold
 from builder.read.settings import read_settings_file
-from builder.records.library import STORE
 from builder.records.photo import Quad
 from tests.collect.marked_library import SETTINGS, make_library
 

@@ -11,8 +11,8 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from builder.cli import cli
+from builder.commands.finding import _one, _read_piece, _read_wanted, _report
 from builder.errors import PictureError
-from builder.find_commands import _one, _read_piece, _read_wanted, _report
 from builder.measure.difference import delta_e_2000
 from builder.read.settings import read_settings_file
 from builder.records.photo import Lab

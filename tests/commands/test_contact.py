@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from builder.cli import cli
-from builder.contact_commands import choose_tiles
+from builder.commands.contact import choose_tiles
 from builder.errors import PrintError
 from builder.records.jig import A4
 from builder.relate.findings import Findings

@@ -8,8 +8,7 @@ from typing import Any
 
 import click
 
-from builder.pipeline import choose_day
-from builder.print_options import (
+from builder.commands.print_options import (
     EXACTLY,
     choose_formats,
     folder_option,
@@ -17,6 +16,7 @@ from builder.print_options import (
     keep,
     library_option,
 )
+from builder.pipeline import choose_day
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file
 from builder.read.sidecar import SIDECAR

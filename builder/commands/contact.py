@@ -8,8 +8,8 @@ from pathlib import Path
 
 import click
 
+from builder.commands.print_options import choose_paper, keep, library_option, paper_option
 from builder.pipeline import choose_day, gather
-from builder.print_options import choose_paper, keep, library_option, paper_option
 from builder.publish.history import VERDICT_TITLES
 from builder.publish.pictures import describe_look
 from builder.publish.subjects import Subject, list_subjects

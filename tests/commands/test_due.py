@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from builder.cli import cli
-from builder.due_commands import _report
+from builder.commands.due import _report
 from builder.relate.due import find_due
 from tests.pipeline.small_library import copy_small_library
 from tests.relate.demo import find_written

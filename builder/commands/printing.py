@@ -7,11 +7,10 @@ from pathlib import Path
 
 import click
 
-from builder.bench_commands import bench_card
-from builder.contact_commands import contact_sheet
-from builder.label_commands import labels
-from builder.pipeline import choose_day, gather
-from builder.print_options import (
+from builder.commands.bench import bench_card
+from builder.commands.contact import contact_sheet
+from builder.commands.labels import labels
+from builder.commands.print_options import (
     EXACTLY,
     choose_formats,
     choose_paper,
@@ -21,6 +20,7 @@ from builder.print_options import (
     library_option,
     paper_option,
 )
+from builder.pipeline import choose_day, gather
 from builder.read.settings import read_settings_file
 from builder.records.jig import MOST_SHEETS
 from builder.said import find_settings, said, show_progress, today_option

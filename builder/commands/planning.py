@@ -11,13 +11,12 @@ import click
 
 from builder.collect.planned_folders import choose_folder, keep_folders, part_kept, plan_folders
 from builder.errors import LibraryError, Problem, Weight
-from builder.holding import hold
+from builder.holding import STORE, hold
 from builder.pipeline import choose_day
 from builder.read.library import read_library
 from builder.read.option_values import SETTINGS_FILE
 from builder.read.settings import read_settings_file
 from builder.records.audiences import PRIVATE, STUDENTS
-from builder.records.library import STORE
 from builder.relate.blanks import blank_of, count_blanks
 from builder.relate.find import find_findings
 from builder.relate.findings import Findings, Strand

@@ -17,13 +17,12 @@ from builder.filing.matching import Ask
 from builder.filing.planning import Filing, Plan, Told
 from builder.filing.recording import list_unwritten
 from builder.filing.telling import say_as_what, say_verdicts
-from builder.holding import hold
+from builder.holding import STORE, hold
 from builder.ledger import Book
 from builder.pipeline import choose_day, gather
 from builder.read.seen_words import read_seen
 from builder.read.settings import read_settings_file
 from builder.records.ledger import LEDGER, Deed
-from builder.records.library import STORE
 from builder.records.photo import State
 from builder.relate.findings import Findings
 from builder.said import (

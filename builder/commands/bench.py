@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
+from builder.commands.print_options import keep, library_option
 from builder.pipeline import choose_day
-from builder.print_options import keep, library_option
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file
 from builder.reckon.scaling import Bench, pour_from

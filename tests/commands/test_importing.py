@@ -14,7 +14,7 @@ from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 from PIL import Image
 
-import builder.import_commands
+import builder.commands.importing
 from builder.cli import cli
 from builder.collect.starting import start_library
 from builder.digests import digest_file
@@ -232,9 +232,9 @@ def _at_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
 
     class System:
         stdin = Terminal()
-        exit = builder.import_commands.sys.exit
+        exit = builder.commands.importing.sys.exit
 
-    monkeypatch.setattr(builder.import_commands, "sys", System)
+    monkeypatch.setattr(builder.commands.importing, "sys", System)
 
 
 def test_at_a_terminal_the_columns_and_the_order_of_dates_are_asked(
@@ -333,14 +333,14 @@ def test_what_is_saved_while_the_import_asks_is_not_written_over(
     bring(small(tmp_path), library, "--yes")
     path = sidecar(library, "KM-1")
     mine = path.read_text(encoding="utf-8").replace("brass", "gilding metal")
-    plan_now = builder.import_commands.plan_pieces
+    plan_now = builder.commands.importing.plan_pieces
 
     def plan_and_be_edited(*words: object) -> object:
         plan = plan_now(*words)  # type: ignore[arg-type]
         path.write_text(mine, encoding="utf-8")
         return plan
 
-    monkeypatch.setattr(builder.import_commands, "plan_pieces", plan_and_be_edited)
+    monkeypatch.setattr(builder.commands.importing, "plan_pieces", plan_and_be_edited)
     corrected = small(tmp_path, text=SMALL.replace("brass", "copper"))
     result = bring(corrected, library)
     assert "was saved meanwhile" in result.stderr and "1 left" in result.stdout

@@ -21,7 +21,7 @@ from builder.filing.joining import Join, Joined, join_table
 from builder.filing.planning import Plan as FilingPlan
 from builder.filing.planning import Told
 from builder.filing.recording import note_anew
-from builder.holding import hold
+from builder.holding import STORE, hold
 from builder.importing.day_orders import Order
 from builder.importing.doubts import Doubt
 from builder.importing.last_time import last_file, read_last, write_last
@@ -47,7 +47,7 @@ from builder.read.settings import read_settings_file
 from builder.read.sidecar import SIDECAR
 from builder.read.wording import quote, show_name
 from builder.records.ledger import Deed, Draft
-from builder.records.library import IMPORTS, STORE, Library
+from builder.records.library import IMPORTS, Library
 from builder.records.moments import read_moment
 from builder.said import (
     DONE,

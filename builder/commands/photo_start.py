@@ -14,13 +14,12 @@ from builder.errors import LibraryError, Problem, Weight
 from builder.filing.intake import Handed, carry_out, look_at, plan_handed
 from builder.filing.matching import Because, Match
 from builder.filing.planning import Told
-from builder.holding import hold
+from builder.holding import STORE, hold
 from builder.observing import Glimpse
 from builder.pipeline import choose_day
 from builder.read.editor_hints import hint_line
 from builder.read.settings import read_settings_file
 from builder.read.sidecar import SIDECAR
-from builder.records.library import STORE
 from builder.records.settings import Settings
 from builder.said import print_problems, show_progress
 

@@ -22,13 +22,12 @@ from builder.archive.tag_files import DECLARATION, name_manifest
 from builder.archive.trees import open_tree
 from builder.archive.verdict import Verdict
 from builder.errors import ArchiveError, BusyError, Problem, Weight
-from builder.holding import hold
+from builder.holding import STORE, hold
 from builder.pipeline import choose_day, gather
 from builder.publish.data import COLUMNS, library_json, list_rows, tables
 from builder.read.option_values import SETTINGS_FILE
 from builder.read.settings import read_settings_file
 from builder.read.wording import show_name
-from builder.records.library import STORE
 from builder.said import DONE, PROBLEMS, find_settings, print_problems, said, show_progress
 
 _FILES = "files"

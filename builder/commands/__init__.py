@@ -1,0 +1,1 @@
+"""What ``patinarium`` does when it is told to: one module a family of commands."""

@@ -1,0 +1,70 @@
+"""The command ``patinarium build``. What is slow to load is loaded where something has changed."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import sys
+from pathlib import Path
+
+import click
+
+from builder.holding import STORE
+from builder.said import (
+    DONE,
+    PROBLEMS,
+    find_settings,
+    for_option,
+    library_argument,
+    print_problems,
+    said,
+    today_option,
+)
+from builder.unchanged import Standing, find_standing, mark_inputs, note_standing
+
+
+@click.command()
+@library_argument
+@today_option
+@for_option
+@click.option("--anew", is_flag=True, help="Make it even if nothing has changed.")
+@click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
+def build(library: Path, today: dt.date | None, audience: str, anew: bool, strict: bool) -> None:
+    """Build LIBRARY's site: searchable, offline, opened by double-click.
+
+    The last good site stays until the new one is whole. Unchanged photographs are not read again,
+    and where nothing at all has changed the site is left as it stands.
+    With --for, a site of its own that lacks what those are not shown: site-for-clients.
+
+    \b
+    Example: patinarium build my-library
+             patinarium build my-library --for clients
+    """
+    with said():
+        root = find_settings(library).parent
+        day = today.isoformat() if today else os.environ.get("PATINARIUM_TODAY", "")
+        asked = {
+            "audience": audience or os.environ.get("PATINARIUM_FOR", ""),
+            "today": day or dt.datetime.now(tz=dt.UTC).date().isoformat(),
+        }
+        inputs = mark_inputs(root, asked)
+        standing = None if anew else find_standing(root / STORE, asked, inputs)
+        if standing is None:
+            standing = _make(library, today, audience, asked, inputs)
+        else:
+            click.echo("Nothing has changed since this site was made; it is left as it stands.")
+        print_problems(standing.problems)
+        click.echo(standing.words)
+        click.echo(f"Open {(standing.site / 'index.html').resolve()}")
+        sys.exit(PROBLEMS if strict and standing.problems else DONE)
+
+
+def _make(
+    library: Path, today: dt.date | None, audience: str, asked: dict[str, str], inputs: str
+) -> Standing:
+    from builder.commands.building import make_site
+
+    made = make_site(library, today, audience)
+    if made.self_contained:
+        note_standing(find_settings(library).parent / STORE, asked, inputs, made.later)
+    return made.now
