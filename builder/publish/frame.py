@@ -213,7 +213,7 @@ def _show_neighbours(path: str, pages: Container[str]) -> Markup:
                 for title, page in shown
             )
             return Markup(
-                '<nav class="pat-neighbours" aria-label="{}" data-search-exclude>\n{}\n</nav>\n'
+                '<nav class="pat-siblings" aria-label="{}" data-search-exclude>\n{}\n</nav>\n'
             ).format(heading, links)
     return Markup("")
 

@@ -250,9 +250,9 @@ def _compare(was: Piece, now: Piece) -> Iterator[Line]:
 
 def _say_shared(entry: Entry) -> str:
     """For whom the recipe is, where its maker has said so."""
-    audience = entry.piece.share.get("recipe", "")
-    if not audience or audience in _OPEN_AUDIENCES:
+    named = entry.piece.share.get("recipe", ())
+    if not named or not _OPEN_AUDIENCES.isdisjoint(named):
         return ""
-    if audience == "private":
+    if named == ("private",):
         return "The maker keeps this recipe private. It goes no further."
-    return f"The maker shares this recipe with: {audience}. It goes no further."
+    return f"The maker shares this recipe with: {', '.join(named)}. It goes no further."

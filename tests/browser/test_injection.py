@@ -130,12 +130,13 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, s
         ],
     }
     (root / "mkdocs.yml").write_text(yaml.safe_dump(settings, allow_unicode=True), encoding="utf-8")
-    command = [sys.executable, "-c", "from builder.cli import main; main()", "build", str(root)]
+    command = [sys.executable, "-c", "from builder.cli import main; main()", "build", str(root),
+               "--for", "private"]  # fmt: skip
     done = subprocess.run(  # noqa: S603
         command, cwd=ROOT, capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stderr[-3000:]
-    return root / "site", pen.written
+    return root / "site-for-private", pen.written
 
 
 @pytest.fixture(scope="module")

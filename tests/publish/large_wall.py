@@ -11,6 +11,7 @@ from builder.publish.pages import EVERY_PIECE
 from builder.publish.subjects import list_subjects
 from builder.publish.templates import open_templates
 from builder.publish.wall import FIRST, SCRIPT, Tile, hang_wall, list_facets
+from builder.records.audiences import PRIVATE
 from tests.publish.fixture import findings
 
 
@@ -57,6 +58,7 @@ def wall_html(tiles: tuple[Tile, ...]) -> str:
     page = open_templates().get_template("pages/wall.html")
     return page.render(
         root="",
+        sees=PRIVATE.sees,
         tiles=tiles[:FIRST],
         count=len(tiles),
         facets=list_facets(tiles),

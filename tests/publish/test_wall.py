@@ -23,6 +23,7 @@ from builder.publish.wall import (
 )
 from tests.publish.fixture import findings
 from tests.publish.large_wall import hang_many, wall_html
+from tests.telling.told import tell_students
 
 FOUND = findings(numbers=("SH-003", "SH-009", "SH-012", "SH-014", "SH-026"))
 TILES = hang_wall(list_subjects(FOUND))
@@ -134,7 +135,7 @@ def test_hostile_words_cannot_leave_the_script() -> None:
 
 def test_private_photographs_stay_private() -> None:
     found = findings(numbers=("SH-012", "SH-014"), SH_012={"share": {"photos": "private"}})
-    hidden, open_row = given(hang_wall(list_subjects(found)))["rows"]
+    hidden, open_row = given(hang_wall(list_subjects(tell_students(found))))["rows"]
     assert hidden[1] == ""
     assert open_row[1].startswith("pictures/")
 
