@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 import multiprocessing
 import os
-from collections.abc import Callable, Container, Iterator, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
+from functools import cache, partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -18,6 +19,7 @@ from builder.kept import Kept, Seen, Stamp, open_kept
 from builder.ledger import read_ledger, say_fault, say_gone
 from builder.observing import SEEING, Task, see
 from builder.read.library import read_library
+from builder.recent import Recent
 from builder.records.ledger import LEDGER, NO_LEDGER, Ledger
 from builder.records.library import Library
 from builder.records.photo import Box, Observation, PhotoFile, WebImage
@@ -42,13 +44,15 @@ SIGHT = ("look", "measure", "observing")
 class Gathered:
     """All that is known of a library. ``pictures`` is the folder of made web sizes; ``opened`` and
     ``kept`` count the photographs read in this run and those known from an earlier one, and
-    ``unrecorded`` those that the ledger does not know yet."""
+    ``unrecorded`` those that the ledger does not know yet. ``of_files`` are problems of the ledger
+    and of photographs that cannot be opened, whatever the sidecars say."""
 
     findings: Findings
     pictures: Path
     opened: int
     kept: int
     unrecorded: int = 0
+    of_files: tuple[Problem, ...] = ()
 
 
 def choose_day(told: dt.date | None, settings: Settings) -> dt.date:
@@ -63,55 +67,107 @@ def gather(
     progress: Progress = lambda done, of: None,
     wanted: Container[str] | None = None,
     store: Path | None = None,
+    recent: Recent | None = None,
 ) -> Gathered:
     """Read the library at ``root``, look at its photographs and relate what is found. What was seen
     is kept in ``store``, the library's own if none is named.
 
     Where pieces are ``wanted`` by number, photographs of others are not opened: what is kept of
-    them serves, and those of which nothing is kept are left out.
+    them serves, and those of which nothing is kept are left out. ``recent`` knows what was worked
+    out before in this process.
 
     Raises :class:`builder.errors.LibraryError` where the library cannot be used at all. Every other
     problem is in ``findings.problems``. ``progress`` is called with (done, of) photographs.
     """
-    library = read_library(root, settings, today)
+    library = read_library(root, settings, today, recent)
     ledger, broken = _read_ledger(root)
     library = replace(library, ledger=ledger)
     store = store or root / STORE
     tasks = tuple(plan_tasks(library, store / "pictures"))
     with open_kept(store, root) as kept:
-        seen, opened = _see_all(tasks, kept, progress, wanted)
+        seen, opened = _see_all(tasks, kept, progress, wanted, recent or Recent())
         kept.forget_all_but(task.photo.path for task in tasks)
-        observations = tuple(_observe(tasks, seen))
+        observations = tuple(_observe(tasks, seen, recent or Recent()))
         with kept.at_once():
             worked = kept.worked()
             memory = Memory(worked, code_digest("measure", "relate"))
-            findings = find_findings(library, observations, today, memory)
-            if wanted is None:
+            findings = find_findings(library, observations, today, memory, recent)
+            # A process that stays does not ask again for what it knows.
+            if wanted is None and recent is None:
                 worked.forget_unasked()
-    unseen = tuple(found.problem for found in seen if found is not None and found.problem)
     filed = ledger.standing()
-    problems: set[Problem] = {
-        *library.problems,
+    of_files = (
         *broken,
-        *unseen,
+        *(found.problem for found in seen if found is not None and found.problem),
         *(say_gone(entry) for entry in filed.values() if not (root / entry.file).exists()),
-        *findings.problems,
-        *(_say_card(seen) for seen in observations if seen.card and seen.card.rejected),
-        *(_say_sheet(seen) for seen in observations if seen.sheet and seen.sheet.rejected),
-    }
+    )
     return Gathered(
-        replace(findings, problems=tuple(sorted(problems))),
+        _tell_all(findings, of_files),
         store / "pictures",
         opened,
         len(tasks) - opened,
         sum(photo.path not in filed for photo in library.photos),
+        of_files,
     )
 
 
-def _observe(tasks: Sequence[Task], seen: Sequence[Seen | None]) -> Iterator[Observation]:
+def gather_again(last: Gathered, recent: Recent) -> Gathered | None:
+    """The library of ``last`` with its sidecars as they are now, where nothing else has changed;
+    None where that takes a look at photographs: some are new, gone, or to be read otherwise.
+
+    Raises as :func:`gather`.
+    """
+    before, today = last.findings.library, last.findings.today
+    root = before.root
+    library = replace(read_library(root, before.settings, today, recent), ledger=before.ledger)
+    store = last.pictures.parent
+    old, new = (tuple(plan_tasks(one, last.pictures)) for one in (before, library))
+    if not _are_seen_alike(old, new):
+        return None
+    files = {photo.path: photo for photo in library.photos}
+    observations = tuple(
+        one if (file := files[one.file.path]) == one.file else replace(one, file=file)
+        for one in last.findings.observations
+    )
+    with open_kept(store, root) as kept, kept.at_once():
+        memory = Memory(kept.worked(), code_digest("measure", "relate"))
+        findings = find_findings(library, observations, today, memory, recent)
+    return replace(last, findings=_tell_all(findings, last.of_files))
+
+
+def _are_seen_alike(old: Sequence[Task], new: Sequence[Task]) -> bool:
+    """Whether the same photographs are to be seen, under the same settings."""
+    return [task.photo.path for task in old] == [task.photo.path for task in new] and all(
+        one == other or fingerprint_of(one, "") == fingerprint_of(other, "")
+        for one, other in zip(old, new, strict=True)
+    )
+
+
+def _tell_all(findings: Findings, of_files: Iterable[Problem]) -> Findings:
+    """The findings with every problem of the library."""
+    seen = findings.observations
+    problems = {
+        *findings.library.problems,
+        *of_files,
+        *findings.problems,
+        *(_say_card(one) for one in seen if one.card and one.card.rejected),
+        *(_say_sheet(one) for one in seen if one.sheet and one.sheet.rejected),
+    }
+    return replace(findings, problems=tuple(sorted(problems)))
+
+
+def _observe(
+    tasks: Sequence[Task], seen: Sequence[Seen | None], recent: Recent
+) -> Iterator[Observation]:
     for task, found in zip(tasks, seen, strict=True):
         if found is not None and found.picture is not None:
-            yield Observation(task.photo, found.picture, found.card, found.readings, found.sheet)
+            yield recent.recall(
+                ("observation", task.photo.path),
+                (task.photo, found),
+                partial(
+                    Observation, task.photo, found.picture, found.card, found.readings, found.sheet
+                ),
+            )
 
 
 def _read_ledger(root: Path) -> tuple[Ledger, tuple[Problem, ...]]:
@@ -195,7 +251,11 @@ def _face_of(piece: Piece) -> tuple[float, float] | None:
 
 
 def _see_all(
-    tasks: Sequence[Task], kept: Kept, progress: Progress, wanted: Container[str] | None
+    tasks: Sequence[Task],
+    kept: Kept,
+    progress: Progress,
+    wanted: Container[str] | None,
+    recent: Recent,
 ) -> tuple[tuple[Seen | None, ...], int]:
     """What is seen of each task, in order, and how many photographs were opened for it; None where
     nothing is kept and it is not of a piece ``wanted``."""
@@ -208,7 +268,11 @@ def _see_all(
         except OSError:
             stamp = Stamp(-1, -1)  # gone since it was listed; seeing it says so
         fingerprint = fingerprint_of(task, code)
-        recalled = kept.recall(task.photo.path, stamp, fingerprint)
+        recalled = recent.recall(
+            ("seen", task.photo.path),
+            (stamp, fingerprint),
+            partial(kept.recall, task.photo.path, stamp, fingerprint),
+        )
         if recalled is not None and _made(recalled, task.pictures):
             found[index] = recalled
         elif wanted is None or task.photo.piece in wanted:
@@ -217,6 +281,7 @@ def _see_all(
         zip(fresh, share_out(see, [task for _, task, _, _ in fresh]), strict=True), start=1
     ):
         kept.keep(task.photo.path, stamp, fingerprint, seen)
+        recent.keep(("seen", task.photo.path), (stamp, fingerprint), seen)
         found[index] = seen
         progress(number, len(fresh))
     return tuple(found.get(index) for index in range(len(tasks))), len(fresh)
@@ -271,6 +336,7 @@ def fingerprint_of(task: Task, code: str) -> str:
     return digest_bytes(repr(parts).encode())
 
 
+@cache
 def code_digest(*rooms: str) -> str:
     """The digest of the code of some rooms: results made by other code are made again."""
     here = Path(__file__).parent

@@ -24,6 +24,7 @@ from builder.changeover import building_folder, change_over, mark, mend, refuse_
 from builder.errors import PatinariumError
 from builder.holding import STORE, Hold, hold
 from builder.pipeline import Gathered, Progress, choose_day, gather
+from builder.previewing.splicing import mark_part
 from builder.publish.frame import (
     frame_page,
     hide_author,
@@ -43,6 +44,7 @@ from builder.publish.templates import templates_folder
 from builder.read.page_links import refuse_links
 from builder.read.picture_files import PICTURE_ENDINGS
 from builder.read.settings import read_settings_file
+from builder.recent import Recent
 from builder.records.audiences import PAGES, STUDENTS, Audience
 from builder.records.settings import TIGHT, Settings
 from builder.relate.findings import Findings
@@ -53,11 +55,14 @@ log = logging.getLogger("mkdocs.plugins.patinarium")
 
 class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  # options: load_config
     """``today``, ``progress`` and ``audience`` (the name of those the site is for) may be set from
-    outside; ``gathered``, ``told``, ``site`` and ``failed`` tell how it went."""
+    outside, and for a program that stays ``recent`` and ``heed``, which is called page by page;
+    ``gathered``, ``told``, ``site`` and ``failed`` tell how it went."""
 
     today: dt.date | None = None
     audience = ""
     progress: Progress = staticmethod(lambda done, of: None)
+    recent: Recent | None = None
+    heed: Callable[[], None] = staticmethod(lambda: None)
     gathered: Gathered | None = None
     told: Findings | None = None
     failed: PatinariumError | None = None
@@ -73,6 +78,10 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
         self.serving = command == "serve"
+
+    def on_shutdown(self) -> None:
+        """MkDocs may use the same plugin again for another site."""
+        self.serving, self.recent, self.heed = False, None, type(self).heed
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         self.root = Path(config.config_file_path).resolve().parent
@@ -115,9 +124,10 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         return self.audience or os.environ.get("PATINARIUM_FOR", "")
 
     def _gather(self, settings: Settings, audience: Audience) -> None:
-        gathered = gather(self.root, settings, self._today(settings), self.progress)
+        day = self._today(settings)
+        gathered = gather(self.root, settings, day, self.progress, recent=self.recent)
         self.told = tell(gathered.findings, audience)
-        self.laid_out: Site = lay_out_site(self.told, gathered.pictures)
+        self.laid_out: Site = lay_out_site(self.told, gathered.pictures, self.heed)
         self.pages = {page.path: page for page in self.laid_out.pages}
         self.settings, self.gathered = settings, gathered
 
@@ -183,10 +193,15 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         return ""
 
     def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
-        ours = self.pages.get(page.file.src_uri)
-        return frame_page(
-            ours.html if ours else html, self.settings.invented, page.file.src_uri, self.pages
-        )
+        self.heed()
+        path = page.file.src_uri
+        ours = self.pages.get(path)
+        framed = self.frame(path, ours.html if ours else html)
+        return mark_part(framed) if ours and self.serving else framed
+
+    def frame(self, path: str, html: str) -> str:
+        """The HTML of one of the pages with what every page has round it."""
+        return frame_page(html, self.settings.invented, path, self.pages)
 
     def on_post_page(self, output: str, *, page: Page, **_: Any) -> str:
         return self._guard(name_parts(output), page.content or "")

@@ -46,7 +46,7 @@ def library(folder: Path, found: Findings, monkeypatch: pytest.MonkeyPatch) -> P
     (folder / "mkdocs.yml").write_text(MKDOCS, encoding="utf-8")
     (folder / "docs" / "notes.md").write_text("# Notes\n\nOf the maker’s own.\n", encoding="utf-8")
     gathered = SimpleNamespace(findings=found, pictures=folder / "made", opened=0, kept=0)
-    monkeypatch.setattr(plugin_module, "gather", lambda *_: gathered)
+    monkeypatch.setattr(plugin_module, "gather", lambda *_, **__: gathered)
     monkeypatch.setattr(plugin_module, "read_settings_file", lambda _: settings())
     return folder
 
@@ -181,7 +181,7 @@ def test_a_failed_gathering_leaves_the_last_site_and_prints_no_traceback(
     kept.write_text("the last good one", encoding="utf-8")
     problem = Problem("mkdocs.yml", 3, "no settings", "settings", "write them", Weight.STOPS)
 
-    def fail(*_: Any) -> None:
+    def fail(*_: Any, **__: Any) -> None:
         raise LibraryError(problem)
 
     monkeypatch.setattr(plugin_module, "gather", fail)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import logging
-import os
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -82,10 +81,10 @@ class Made:
 
 def make_site(library: Path, today: dt.date | None, audience: str) -> Made:
     """Make the site. Raises :class:`PatinariumError`."""
-    config, plugin = _mkdocs(library, today, audience)
+    config, plugin = load_mkdocs(library, today, audience)
     with show_progress() as progress:
         plugin.progress = progress
-        _run(config, plugin)
+        run_mkdocs(config, plugin)
     gathered: Gathered = plugin.gathered
     left_out = say_left_out(gathered.findings, plugin.told)
     known = replace(gathered, opened=0, kept=gathered.opened + gathered.kept)
@@ -119,22 +118,21 @@ def preview(
 ) -> None:
     """Show LIBRARY in a browser and follow each saved change.
 
-    Seen by this machine alone. Stop with Ctrl-C.
+    The page of a sidecar is shown at once, the rest of the site when it has been quiet for a
+    moment. A sidecar that cannot be used leaves its last good page. Seen by this machine alone.
+    Stop with Ctrl-C.
 
     \b
     Example: patinarium preview my-library
     """
     with said():
-        file = find_settings(library)
-        read_settings_file(library)
-        from mkdocs.commands.serve import serve
+        find_settings(library)
+        from builder.previewing.preview import show_preview
 
-        os.environ["PATINARIUM_FOR"] = choose_audience(audience, read_settings_file(library)).name
-        if today:
-            os.environ["PATINARIUM_TODAY"] = today.isoformat()
-        logging.getLogger("mkdocs").setLevel(logging.INFO)
-        logging.basicConfig(format="%(message)s", stream=sys.stderr)
-        serve(str(file), dev_addr=f"127.0.0.1:{port}", open_in_browser=open_browser)
+        def load(folder: Path) -> tuple[Any, Any]:
+            return load_mkdocs(library, today, audience, site_dir=str(folder))
+
+        show_preview(library, load, run_mkdocs, port, open_browser)
 
 
 def _watch(library: Path, today: dt.date | None, first: Sequence[Problem]) -> None:
@@ -155,8 +153,10 @@ def _watch(library: Path, today: dt.date | None, first: Sequence[Problem]) -> No
         click.echo("")
 
 
-def _mkdocs(library: Path, today: dt.date | None, audience: str) -> tuple[Any, Any]:
-    """The site generator's settings and our plugin in them."""
+def load_mkdocs(
+    library: Path, today: dt.date | None, audience: str, **other: str
+) -> tuple[Any, Any]:
+    """The site generator's settings, with some ``other`` than written, and our plugin in them."""
     file = find_settings(library)
     choose_audience(audience, read_settings_file(library))
     from mkdocs.config import load_config
@@ -164,7 +164,7 @@ def _mkdocs(library: Path, today: dt.date | None, audience: str) -> tuple[Any, A
 
     logging.getLogger("mkdocs").setLevel(logging.ERROR)
     try:
-        config = load_config(str(file))
+        config = load_config(str(file), **other)
     except (ConfigurationError, SystemExit) as error:  # SystemExit: how MkDocs says "aborted"
         raise LibraryError(
             Problem(
@@ -181,7 +181,7 @@ def _mkdocs(library: Path, today: dt.date | None, audience: str) -> tuple[Any, A
     return config, plugin
 
 
-def _run(config: Any, plugin: Any) -> None:
+def run_mkdocs(config: Any, plugin: Any) -> None:
     """Run MkDocs; what stopped our plugin is raised as itself, anything else as a ``SiteError``."""
     from mkdocs.commands.build import build as mkdocs_build
 

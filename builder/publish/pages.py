@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from jinja2 import Environment
@@ -72,11 +73,37 @@ class RenderedPage:
 
 @dataclass(frozen=True)
 class _Press:
-    """What every page is printed with."""
+    """What every page is printed with; what several share is laid out when one asks for it."""
 
     findings: Findings
     templates: Environment
     chains: Chains
+
+    @cached_property
+    def subjects(self) -> Mapping[str, Subject]:
+        return {subject.number: subject for subject in list_subjects(self.findings)}
+
+    @cached_property
+    def sets(self) -> tuple[SisterSet, ...]:
+        return list_sets(self.findings, self.subjects)
+
+    @cached_property
+    def finder(self) -> Finder:
+        made = {number: one for number, one in self.subjects.items() if not one.planned}
+        return lay_out_finder(self.findings, made)
+
+    @cached_property
+    def plans(self) -> Mapping[str, PlannedPiece]:
+        plans = list_planned_pieces(self.findings, self.subjects)
+        return {plan.subject.number: plan for plan in plans}
+
+    @cached_property
+    def rows(self) -> tuple[SeriesRow, ...]:
+        return lay_out_rows(self.findings, self.subjects)
+
+    @cached_property
+    def rows_of(self) -> Mapping[str, tuple[SeriesRow, ...]]:
+        return rows_by_piece(self.rows)
 
     def render(self, template: str, path: str, **shown: Any) -> str:
         settings = self.findings.library.settings
@@ -107,50 +134,53 @@ def render_pages(
     maps: Mapping[str, Shown] | None = None,
     tests: Sequence[NextTest] | None = None,
     small: Mapping[str, Shown] | None = None,
+    heed: Callable[[], None] = lambda: None,
 ) -> list[RenderedPage]:
     """All pages the audience is shown, those of the navigation first. ``plates`` are comparison
     plates by the address of the page they belong to, ``maps`` change maps by the name of their
     strand, ``small`` pictures cut for tiles by the address of what they were cut from; ``tests`` to
-    do next are found, unless they are already."""
+    do next are found, unless they are already. ``heed`` is called before each piece's page: what it
+    raises ends it."""
     press = _Press(findings, open_templates(), findings.library.ledger.chains())
-    subjects = list_subjects(findings)
-    by_number = {subject.number: subject for subject in subjects}
-    sets = list_sets(findings, by_number)
-    finder = lay_out_finder(findings, {s.number: s for s in subjects if not s.planned})
-    plans = list_planned_pieces(findings, by_number)
-    rows = lay_out_rows(findings, by_number)
     if tests is None:
         tests = find_open_tests(findings)
-    of_piece = rows_by_piece(rows)
-    next_page = lay_out_next(findings, by_number, tests, plans)
-    of_number = {plan.subject.number: plan for plan in plans}
+    next_page = lay_out_next(findings, press.subjects, tests, tuple(press.plans.values()))
+    shows_sets = findings.audience.sees("sealed-against-bare")
     return [
-        *_overview_pages(press, by_number, sets, finder, rows, next_page, small or {}),
-        _list_pieces(press, subjects),
-        *(
-            _planned(press, of_number[subject.number], by_number)
-            if subject.planned
-            else _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
-            for subject in subjects
-        ),
+        *_overview_pages(press, next_page, small or {}),
+        _list_pieces(press, tuple(press.subjects.values())),
+        *_piece_pages(press, press.subjects, maps or {}, heed),
         *(
             _comparison(press, one, (plates or {}).get(one.href))
-            for one in sets
-            if findings.audience.sees("sealed-against-bare")
+            for one in press.sets
+            if shows_sets
         ),
     ]
 
 
-def _overview_pages(
-    press: _Press,
-    subjects: Mapping[str, Subject],
-    sets: tuple[SisterSet, ...],
-    finder: Finder,
-    rows: tuple[SeriesRow, ...],
-    next_page: NextPage,
-    small: Mapping[str, Shown],
+def render_pieces(
+    findings: Findings, numbers: Collection[str], maps: Mapping[str, Shown]
 ) -> list[RenderedPage]:
-    findings = press.findings
+    """The pages of some pieces alone, as :func:`render_pages` has them."""
+    press = _Press(findings, open_templates(), findings.library.ledger.chains())
+    return _piece_pages(press, numbers, maps, lambda: None)
+
+
+def _piece_pages(
+    press: _Press, numbers: Collection[str], maps: Mapping[str, Shown], heed: Callable[[], None]
+) -> list[RenderedPage]:
+    pages = []
+    for number in numbers:
+        heed()
+        subject = press.subjects[number]
+        pages.append(_planned(press, subject) if subject.planned else _piece(press, subject, maps))
+    return pages
+
+
+def _overview_pages(
+    press: _Press, next_page: NextPage, small: Mapping[str, Shown]
+) -> list[RenderedPage]:
+    findings, subjects, sets = press.findings, press.subjects, press.sets
     tiles = hang_wall([subject for subject in subjects.values() if not subject.planned])
     looks = [look for strand in findings.strands for look in strand.looks]
     numbers = count_library(findings)
@@ -184,7 +214,7 @@ def _overview_pages(
             "find-a-colour.md",
             "Find a colour",
             "find",
-            {"finder": finder, "script": SCRIPT, "area_cost": AREA_COST},
+            {"finder": press.finder, "script": SCRIPT, "area_cost": AREA_COST},
         ),
         ("sealed-against-bare.md", "Sealed against bare", "sisters", {"sets": sets}),
         ("ageing.md", "Ageing", "ageing", {"groups": list_ageing(findings, subjects)}),
@@ -192,7 +222,10 @@ def _overview_pages(
             "what-one-change-does.md",
             "What one change does",
             "changes",
-            {"sections": lay_out_sections(findings, rows), "enough": count_to_claim(findings)},
+            {
+                "sections": lay_out_sections(findings, press.rows),
+                "enough": count_to_claim(findings),
+            },
         ),
         (
             "repeats.md",
@@ -253,18 +286,12 @@ def _feature(sets: tuple[SisterSet, ...]) -> SisterSet | None:
     return max(whole, key=shows_most, default=None)
 
 
-def _piece(
-    press: _Press,
-    subject: Subject,
-    subjects: Mapping[str, Subject],
-    sets: tuple[SisterSet, ...],
-    maps: Mapping[str, Shown],
-    finder: Finder,
-    rows: Mapping[str, tuple[SeriesRow, ...]],
-) -> RenderedPage:
+def _piece(press: _Press, subject: Subject, maps: Mapping[str, Shown]) -> RenderedPage:
     path = f"pieces/{subject.number}.md"
-    series = rows.get(subject.number, ())
-    page = lay_out_piece(subject, press.findings, subjects, sets, maps, press.chains, series)
+    series = press.rows_of.get(subject.number, ())
+    page = lay_out_piece(
+        subject, press.findings, press.subjects, press.sets, maps, press.chains, series
+    )
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}",
@@ -272,17 +299,17 @@ def _piece(
             "piece" if press.findings.audience.sees("records") else "finish",
             path,
             page=page,
-            findable=subject.number in finder.numbers,
+            findable=subject.number in press.finder.numbers,
         ),
         describe_piece(page),
         in_nav=False,
     )
 
 
-def _planned(press: _Press, plan: PlannedPiece, subjects: Mapping[str, Subject]) -> RenderedPage:
-    subject = plan.subject
+def _planned(press: _Press, subject: Subject) -> RenderedPage:
+    plan = press.plans[subject.number]
     path = f"pieces/{subject.number}.md"
-    page = lay_out_piece(subject, press.findings, subjects, ())
+    page = lay_out_piece(subject, press.findings, press.subjects, ())
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}, planned",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -11,7 +11,7 @@ from builder.publish.change_pictures import draw_maps
 from builder.publish.data import library_json, list_rows, tables
 from builder.publish.finder import SCRIPT, finder_script
 from builder.publish.next_tests import find_open_tests
-from builder.publish.pages import RenderedPage, render_pages
+from builder.publish.pages import RenderedPage, render_pages, render_pieces
 from builder.publish.pictures import FOLDER, list_names, place_pictures
 from builder.publish.plates import compose_plates
 from builder.publish.provenance import provenance_json
@@ -28,17 +28,18 @@ from builder.relate.next_tests import NextTest
 @dataclass(frozen=True)
 class Site:
     """Everything that will be written. ``files`` are (path in the site, text); ``pictures`` names
-    of files in the folder ``made``."""
+    of files in the folder ``made``; ``problems`` are of pictures that could not be composed."""
 
     pages: tuple[RenderedPage, ...]
     files: tuple[tuple[str, str], ...]
     pictures: tuple[str, ...]
     made: Path
+    problems: tuple[Problem, ...] = ()
 
 
-def lay_out_site(findings: Findings, made: Path) -> Site:
+def lay_out_site(findings: Findings, made: Path, heed: Callable[[], None] = lambda: None) -> Site:
     """Render all there is to render; nothing is written but plates and maps that
-    were not yet made.
+    were not yet made. ``heed`` is called page by page: what it raises ends it.
 
     Raises :class:`SiteError` where ``made``, the folder of made pictures, cannot be written to.
     """
@@ -55,16 +56,39 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
     except OSError as error:
         raise _cannot_write(made, error) from error
     tests = find_open_tests(findings) if findings.audience.sees("next-tests") else ()
-    told = replace(findings, problems=tuple(sorted({*findings.problems, *problems})))
+    told = _with_problems(findings, problems)
     return Site(
-        tuple(render_pages(told, plates, maps, tests, small)),
+        tuple(render_pages(told, plates, maps, tests, small, heed)),
         (
             *_list_files(told, by_number, tests),
             (WALL_SCRIPT, wall_script(hang_small(tiles, small), findings.audience)),
         ),
         tuple(sorted({*list_names(findings.observations), *names, *map_names, *small_names})),
         made,
+        problems,
     )
+
+
+def lay_out_pieces(findings: Findings, last: Site, numbers: Collection[str]) -> Site:
+    """The pages of some pieces alone, with their pictures, as :func:`lay_out_site` would render
+    them for these ``findings``; ``last`` is the site that they go into.
+
+    Raises :class:`SiteError` as that does.
+    """
+    subjects = [one for one in list_subjects(findings) if one.number in numbers]
+    try:
+        shows_maps = findings.audience.sees("records")
+        maps, names = draw_maps(subjects if shows_maps else (), last.made)
+    except OSError as error:
+        raise _cannot_write(last.made, error) from error
+    there = [one.number for one in subjects]
+    pages = render_pieces(_with_problems(findings, last.problems), there, maps)
+    photos = list_names(seen for subject in subjects for seen in subject.observations)
+    return replace(last, pages=tuple(pages), files=(), pictures=tuple(sorted({*photos, *names})))
+
+
+def _with_problems(findings: Findings, problems: Iterable[Problem]) -> Findings:
+    return replace(findings, problems=tuple(sorted({*findings.problems, *problems})))
 
 
 def _list_files(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -32,8 +33,10 @@ def templates_folder() -> Path:
     )
 
 
+@cache
 def open_templates(folder: Path | None = None) -> Environment:
-    """An environment in which all text is escaped and a name that is not there is an error."""
+    """An environment in which all text is escaped and a name that is not there is an error. It is
+    opened once; a template that was changed since is read again."""
     environment = Environment(
         loader=FileSystemLoader(folder or templates_folder()),
         autoescape=True,

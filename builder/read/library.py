@@ -6,6 +6,7 @@ import datetime as dt
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 
 from builder.errors import LibraryError, Problem, Weight
@@ -16,8 +17,9 @@ from builder.read.photo_names import learn_numbering
 from builder.read.photos import Folder, list_photos
 from builder.read.picture_files import PICTURE_ENDINGS
 from builder.read.same_as import follow_same_as
-from builder.read.sidecar import SIDECAR, read_sidecar
+from builder.read.sidecar import SIDECAR, Sidecar, read_sidecar
 from builder.read.wording import find_nearest, quote, show_name
+from builder.recent import Recent
 from builder.records.library import Library
 from builder.records.photo import PhotoFile
 from builder.records.piece import Entry
@@ -36,20 +38,28 @@ class _Found:
     problems: list[Problem] = field(default_factory=list)
 
 
-def read_library(root: Path, settings: Settings, today: dt.date) -> Library:
+def read_library(
+    root: Path, settings: Settings, today: dt.date, recent: Recent | None = None
+) -> Library:
     """Every piece and every photograph under ``root``, and every problem of every file.
 
     Folders are walked in the order of their names; entries come in the order of number and
-    attempt, figures counted as numbers. ``today`` is what dates are held against.
+    attempt, figures counted as numbers. ``today`` is what dates are held against; ``recent`` knows
+    sidecars read before in this process, and gives the very same entries of those unchanged.
     Raises ``LibraryError`` where there is no folder of pieces.
     """
-    found = _read_folders(root, settings)
+    recent = recent or Recent()
+    found = _read_folders(root, settings, recent)
     attempts = _drop_doubles(found)
-    entries, problems = follow_same_as(attempts, found.unread)
+    entries, problems = follow_same_as(attempts, found.unread, recent)
     problems = (*settings.problems, *found.problems, *problems)
     numbers = frozenset(entry.piece.piece for entry in entries)
     for attempt, entry in zip(attempts, entries, strict=True):
-        problems += check_dates(attempt, entry, today)
+        problems += recent.recall(
+            ("dates", attempt.key),
+            (attempt, entry, today),
+            partial(check_dates, attempt, entry, today),
+        )
         problems += check_names(attempt, entry, settings, numbers)
     photos: list[PhotoFile] = []
     numbering = learn_numbering(numbers)
@@ -60,7 +70,7 @@ def read_library(root: Path, settings: Settings, today: dt.date) -> Library:
             continue
         folder = Folder(root, path, own, tuple(by_key[attempt.key] for attempt in own))
         try:
-            listed, said = list_photos(folder, settings, numbering)
+            listed, said = list_photos(folder, settings, numbering, recent)
         except OSError as error:
             listed, said = (), (_say_closed(show_name(folder.name), error),)
         photos += listed
@@ -77,7 +87,7 @@ def read_library(root: Path, settings: Settings, today: dt.date) -> Library:
     )
 
 
-def _read_folders(root: Path, settings: Settings) -> _Found:
+def _read_folders(root: Path, settings: Settings, recent: Recent) -> _Found:
     samples = root / settings.samples
     if not samples.is_dir():
         raise LibraryError(
@@ -120,7 +130,7 @@ def _read_folders(root: Path, settings: Settings) -> _Found:
         else:
             found.folders.append(path)
             try:
-                _read_folder(path, file, home, settings, found)
+                _read_folder(path, file, home, settings, found, recent)
             except (OSError, RuntimeError) as error:  # RuntimeError: a link that leads to itself
                 found.problems.append(_say_closed(file, error))
     return found
@@ -149,7 +159,9 @@ def _say_closed(file: str, error: Exception) -> Problem:
     )
 
 
-def _read_folder(path: Path, file: str, home: Path, settings: Settings, found: _Found) -> None:
+def _read_folder(
+    path: Path, file: str, home: Path, settings: Settings, found: _Found, recent: Recent
+) -> None:
     sidecar = path / SIDECAR
     name = f"{file}/{SIDECAR}"
     if not sidecar.is_symlink() and not sidecar.exists():
@@ -167,12 +179,43 @@ def _read_folder(path: Path, file: str, home: Path, settings: Settings, found: _
             )
         )
         return
-    audiences = {*AUDIENCES, *(audience.name for audience in settings.audiences)}
-    read = read_sidecar(sidecar, name, path.name, settings.limits, sorted(audiences))
+    read = _read_once(sidecar, name, path.name, settings, recent)
     found.problems += read.problems
     found.attempts[path] = read.attempts
     if not read.attempts:
         found.unread[path.name] = name
+
+
+def reread_sidecar(
+    root: Path, file: str, settings: Settings, recent: Recent
+) -> tuple[Problem, ...]:
+    """Read a sidecar that has changed, for :func:`read_library` to know. Where a part of it would
+    be left out that was there before, what it last said stands, and why is given back."""
+    path = root / file
+    question = ("sidecar", path)
+    _, last = recent.held.get(question, (None, None))
+    read = _read_once(path, file, path.parent.name, settings, recent)
+    left_out = tuple(one for one in read.problems if one.weight is Weight.LEFT_OUT)
+    if not left_out or last is None or len(last.attempts) <= len(read.attempts):
+        return ()
+    told, _ = recent.held[question]
+    recent.keep(question, told, last)
+    return left_out
+
+
+def _read_once(path: Path, file: str, folder: str, settings: Settings, recent: Recent) -> Sidecar:
+    """The sidecar, read anew only where its size or time is another."""
+    audiences = sorted({*AUDIENCES, *(audience.name for audience in settings.audiences)})
+
+    def read() -> Sidecar:
+        return read_sidecar(path, file, folder, settings.limits, audiences)
+
+    try:
+        status = path.stat()
+    except OSError:
+        return read()
+    told = (file, status.st_size, status.st_mtime_ns, settings.limits, audiences)
+    return recent.recall(("sidecar", path), told, read)
 
 
 def _note_stray(path: Path, file: str) -> list[Problem]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,7 @@ from builder.read.photo_names import Numbering, PhotoName, read_photo_name
 from builder.read.photo_notes import PlacedNote, match_notes
 from builder.read.picture_files import list_pictures
 from builder.read.wording import quote, suggest
+from builder.recent import Recent
 from builder.records.facts import Fact
 from builder.records.photo import Light, PhotoFile, Quad, State, StateFrom
 from builder.records.piece import Entry, PhotoNote
@@ -41,19 +43,42 @@ class Folder:
 
 
 def list_photos(
-    folder: Folder, settings: Settings, numbering: Numbering
+    folder: Folder, settings: Settings, numbering: Numbering, recent: Recent | None = None
 ) -> tuple[tuple[PhotoFile, ...], tuple[Problem, ...]]:
     """The folder's pictures by name, with what is known of each, and every problem with them.
 
     ``numbering`` is the whole library's. Hidden files, sub-folders and files that
     are no pictures are passed over.
     """
-    names, problems = list_pictures(folder.root, folder.path)
+    recent = recent or Recent()
+    names, problems = recent.recall(
+        ("pictures", folder.path),
+        _list_names(folder.path),
+        lambda: list_pictures(folder.root, folder.path),
+    )
+    photos, said = recent.recall(
+        ("photos", folder.path),
+        (folder, names, settings, numbering),
+        lambda: _read_photos(folder, names, settings, numbering),
+    )
+    return photos, (*problems, *said)
+
+
+def _list_names(folder: Path) -> list[tuple[str, int, bool]]:
+    """What lies in a folder by name, number on its disk, and whether it is a link."""
+    with os.scandir(folder) as entries:
+        return sorted((one.name, one.inode(), one.is_symlink()) for one in entries)
+
+
+def _read_photos(
+    folder: Folder, names: Sequence[str], settings: Settings, numbering: Numbering
+) -> tuple[tuple[PhotoFile, ...], tuple[Problem, ...]]:
+    many: tuple[Problem, ...] = ()
     if len(names) > settings.limits.photos:
-        problems.append(_say_many(folder, len(names), settings.limits.photos))
-        del names[settings.limits.photos :]
-    notes, said = match_notes(folder.attempts, folder.entries, names, folder.name)
-    problems += said
+        many = (_say_many(folder, len(names), settings.limits.photos),)
+        names = names[: settings.limits.photos]
+    notes, problems = match_notes(folder.attempts, folder.entries, names, folder.name)
+    problems = [*many, *problems]
     photos = []
     for name in names:
         note, named = notes.get(name), read_photo_name(name, numbering)

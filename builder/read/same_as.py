@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any
 
 from builder.errors import Problem
 from builder.read.attempts import Attempt
 from builder.read.wording import quote, suggest
+from builder.recent import Recent
 from builder.records.piece import OWN_FIELDS, Entry, Piece
 
 Key = tuple[str, int]
@@ -25,12 +27,15 @@ class _Followed:
 
 
 def follow_same_as(
-    attempts: Sequence[Attempt], unread: Mapping[str, str] | None = None
+    attempts: Sequence[Attempt],
+    unread: Mapping[str, str] | None = None,
+    recent: Recent | None = None,
 ) -> tuple[tuple[Entry, ...], tuple[Problem, ...]]:
     """Entries with ``same_as`` followed through any number of pieces, in the order of
     ``attempts``, and a problem for every target that is missing or leads back.
 
-    ``unread`` maps numbers of pieces that could not be read to their files.
+    ``unread`` maps numbers of pieces that could not be read to their files. ``recent`` gives the
+    very same entry where nothing that it is made of has changed.
     """
     by_key = {attempt.key: attempt for attempt in attempts}
     parents: dict[Key, Key] = {}
@@ -45,7 +50,15 @@ def follow_same_as(
         problems.append(_say_loop(by_key[key], by_key[parents[key]]))
         del parents[key]
     followed = _follow_all(by_key, parents)
-    entries = tuple(_make_entry(attempt, followed[attempt.key]) for attempt in attempts)
+    recent = recent or Recent()
+    entries = tuple(
+        recent.recall(
+            ("entry", attempt.key),
+            (attempt, followed[attempt.key]),
+            partial(_make_entry, attempt, followed[attempt.key]),
+        )
+        for attempt in attempts
+    )
     return entries, tuple(problems)
 
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 from builder.errors import Problem
+from builder.recent import Recent
 from builder.records.library import Library
 from builder.records.photo import Observation
 from builder.records.piece import Entry
@@ -23,7 +25,7 @@ from builder.relate.repeats import find_repeats, find_singles
 from builder.relate.series import draw_series, find_rows
 from builder.relate.sisters import find_sisters
 from builder.relate.strands import draw_strands
-from builder.relate.strangers import find_strangers
+from builder.relate.strangers import find_odd, name_strangers
 from builder.relate.undisturbed import undisturbed
 
 Story = tuple[tuple[Strand, ...], tuple[Problem, ...]]
@@ -35,17 +37,23 @@ def find_findings(
     observations: Sequence[Observation],
     today: dt.date,
     memory: Memory | None = None,
+    recent: Recent | None = None,
 ) -> Findings:
     """What ``observations`` of the ``library`` come to on the day ``today``; ``memory`` knows
-    answers of earlier runs.
+    answers of earlier runs, ``recent`` the stories drawn before in this process.
 
     ``problems`` are those found here; the library's own stay with the library. The order of
     ``observations`` does not matter.
     """
+    recent = recent or Recent()
     observations = sorted(observations, key=lambda o: o.file.path)
     filed = file_photos(library.entries, observations)
-    strays, stray_problems = find_strays(observations, library.ledger)
-    drawn, problems = _draw_all(library, filed, strays, today, memory or Memory())
+    strays, stray_problems = recent.recall(
+        "strays",
+        (observations, library.ledger),
+        lambda: find_strays(observations, library.ledger),
+    )
+    drawn, problems = _draw_all(library, filed, strays, today, memory or Memory(), recent)
     ahead = list_planned(library.entries, library.photos)
     warnings = (problem for entry in library.entries for problem in warn_of(entry))
     return compare_all(
@@ -53,13 +61,13 @@ def find_findings(
             library=library,
             today=today,
             observations=tuple(observations),
-            strands=tuple(strand for strand in drawn if _key(strand) not in ahead),
+            strands=tuple(strand for strand in drawn if _key(strand.entry) not in ahead),
             sisters=(),
             pairs=(),
             failures=(),
             problems=tuple(sorted({*stray_problems, *problems, *warnings})),
             strays=strays,
-            planned=tuple(strand for strand in drawn if _key(strand) in ahead),
+            planned=tuple(strand for strand in drawn if _key(strand.entry) in ahead),
         )
     )
 
@@ -86,8 +94,8 @@ def compare_all(findings: Findings) -> Findings:
     )
 
 
-def _key(strand: Strand) -> Attempt:
-    return strand.entry.piece.piece, strand.entry.piece.attempt
+def _key(entry: Entry) -> Attempt:
+    return entry.piece.piece, entry.piece.attempt
 
 
 def _draw_all(
@@ -96,25 +104,34 @@ def _draw_all(
     strays: Mapping[str, str],
     today: dt.date,
     memory: Memory,
+    recent: Recent,
 ) -> Story:
     """Every strand of the library, and what to put right. A story in which another piece's
     photograph is found for sure is drawn once more without it."""
     threshold = library.settings.threshold
 
-    def draw(entry: Entry, strays: Mapping[str, str]) -> Story:
-        photos = filed.get((entry.piece.piece, entry.piece.attempt), ())
-        return draw_strands(entry, photos, strays, today, threshold, memory)
+    def draw(entry: Entry, strays: Mapping[str, str], time: str) -> Story:
+        photos = filed.get(_key(entry), ())
+        own = {path: strays[path] for o in photos if (path := o.file.path) in strays}
+        return recent.recall(
+            (time, _key(entry)),
+            (entry, photos, own, today, threshold),
+            lambda: draw_strands(entry, photos, own, today, threshold, memory),
+        )
 
-    first = [draw(entry, strays) for entry in library.entries]
+    first = [draw(entry, strays, "first drawn") for entry in library.entries]
     among = [strand for drawn, _ in first for strand in drawn]
     strands: list[Strand] = []
     problems: list[Problem] = []
     for entry, (drawn, found) in zip(library.entries, first, strict=True):
-        strangers = find_strangers(drawn, among, threshold, memory)
+        odd = recent.recall(
+            ("odd", _key(entry)), (drawn, threshold), partial(find_odd, drawn, threshold, memory)
+        )
+        strangers = name_strangers(odd, among, memory)
         problems.extend(stranger.as_problem() for stranger in strangers)
         sure = {one.observation.file.path: one.words for one in strangers if one.sure}
         if sure:
-            drawn, found = draw(entry, {**sure, **strays})
+            drawn, found = draw(entry, {**sure, **strays}, "drawn without strangers")
         strands.extend(drawn)
         problems.extend(found)
     return tuple(strands), tuple(problems)

@@ -106,25 +106,41 @@ class Stranger:
         )
 
 
-def find_strangers(
-    asked: Sequence[Strand], among: Sequence[Strand], threshold: float, memory: Memory
-) -> tuple[Stranger, ...]:
-    """The photographs of the ``asked`` strands whose colour is that of another piece ``among`` the
-    strands of the library, and far from their own; ``threshold`` the visible ΔE00."""
+@dataclass(frozen=True)
+class Odd:
+    """A photograph, as each zone of its piece shows it, that lies ``away`` ΔE00 from all the piece
+    has shown, and whether that is ``far``; if not, its pattern is another."""
+
+    seen: tuple[tuple[Strand, Look], ...]
+    away: float
+    far: bool
+
+
+def find_odd(asked: Sequence[Strand], threshold: float, memory: Memory) -> tuple[Odd, ...]:
+    """The photographs of the ``asked`` strands that do not look like their own piece, whatever
+    other pieces there are; ``threshold`` the visible ΔE00."""
     by_photo: dict[str, list[tuple[Strand, Look]]] = defaultdict(list)
     for strand in asked:
         for look in strand.looks:
             if _kind_of(look, strand):
                 by_photo[look.observation.file.path].append((strand, look))
-    found = (_judge(seen, among, threshold, memory) for seen in by_photo.values())
-    return tuple(stranger for stranger in found if stranger is not None)
+    found = (_hold_to_own(tuple(seen), threshold, memory) for seen in by_photo.values())
+    return tuple(odd for odd in found if odd is not None)
 
 
-def _judge(
-    seen: Sequence[tuple[Strand, Look]], among: Sequence[Strand], threshold: float, memory: Memory
-) -> Stranger | None:
-    """Zone by zone: every zone must lie far from its own, and the other piece fit all of them."""
-    look, piece = seen[0][1], seen[0][0].entry.piece.piece
+def name_strangers(
+    found: Sequence[Odd], among: Sequence[Strand], memory: Memory
+) -> tuple[Stranger, ...]:
+    """Those of the photographs ``found`` odd that another piece ``among`` the strands fits."""
+    named = (_judge(odd, among, memory) for odd in found)
+    return tuple(stranger for stranger in named if stranger is not None)
+
+
+def _hold_to_own(
+    seen: tuple[tuple[Strand, Look], ...], threshold: float, memory: Memory
+) -> Odd | None:
+    """Zone by zone: every zone must lie far from its own."""
+    look = seen[0][1]
     own = [_measure_own(strand, look, threshold) for strand, look in seen]
     measured = [one for one in own if one is not None]
     if len(measured) < len(own):
@@ -133,10 +149,16 @@ def _judge(
     strange = _is_strange(look, [other for one in measured for other in one.beside], memory)
     if strange is False or not (far or strange):
         return None
-    away = min(one.away for one in measured)
+    return Odd(seen, min(one.away for one in measured), far)
+
+
+def _judge(odd: Odd, among: Sequence[Strand], memory: Memory) -> Stranger | None:
+    """Zone by zone: the other piece must fit all of them."""
+    away, far = odd.away, odd.far
+    look, piece = odd.seen[0][1], odd.seen[0][0].entry.piece.piece
     fits = [
         _find_fitting(strand, look, among, away * FITS_WITHIN if far else None)
-        for strand, look in seen
+        for strand, look in odd.seen
     ]
     common = set.intersection(*(set(one) for one in fits)) - {piece}
     rivals = sorted(
