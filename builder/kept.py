@@ -8,6 +8,7 @@ the digest decides.
 
 from __future__ import annotations
 
+import contextlib
 import sqlite3
 from collections.abc import Iterable, Iterator, MutableMapping
 from contextlib import contextmanager
@@ -109,17 +110,6 @@ class Kept:
         )
         return {path: (sha256, Stamp(size, time)) for path, sha256, size, time in rows}
 
-    @contextmanager
-    def at_once(self) -> Iterator[None]:
-        """What is kept within reaches the disk together, or not at all."""
-        self._connection.execute("begin")
-        try:
-            yield
-        except BaseException:
-            self._connection.execute("rollback")
-            raise
-        self._connection.execute("commit")
-
     def worked(self) -> Worked:
         """Answers of long sums, by the digest of their question."""
         return Worked(self._connection)
@@ -134,13 +124,17 @@ class Kept:
 
 
 class Worked(MutableMapping[str, str]):
-    """The table of answers. Those that a run did not ask for can be dropped after it."""
+    """The table of answers. New ones reach the disk with :meth:`save`, all at once: another run
+    that works on the library meanwhile is not kept waiting."""
 
     def __init__(self, connection: sqlite3.Connection) -> None:
         self._connection = connection
         self._asked: set[str] = set()
+        self._new: dict[str, str] = {}
 
     def __getitem__(self, key: str) -> str:
+        if key in self._new:
+            return self._new[key]
         row = self._connection.execute(
             "select answer from worked where question = ?", (key,)
         ).fetchone()
@@ -150,22 +144,32 @@ class Worked(MutableMapping[str, str]):
         return str(row[0])
 
     def __setitem__(self, key: str, answer: str) -> None:
-        self._asked.add(key)
-        self._connection.execute("insert or replace into worked values (?, ?)", (key, answer))
+        self._new[key] = answer
 
     def __delitem__(self, key: str) -> None:
+        self._new.pop(key, None)
         self._connection.execute("delete from worked where question = ?", (key,))
 
     def __iter__(self) -> Iterator[str]:
-        return (row[0] for row in self._connection.execute("select question from worked"))
+        held = {row[0] for row in self._connection.execute("select question from worked")}
+        return iter(held | self._new.keys())
 
     def __len__(self) -> int:
-        return int(self._connection.execute("select count(*) from worked").fetchone()[0])
+        return sum(1 for _ in self)
 
-    def forget_unasked(self) -> None:
-        """Drop every answer that was neither asked for nor given since the table was opened."""
-        for key in [key for key in self if key not in self._asked]:
-            del self[key]
+    def save(self, forget_unasked: bool) -> None:
+        """Put what is new on the disk, and drop what was not asked for since the table was opened.
+        Where the disk, or another run, refuses, the same is worked out again next time."""
+        asked = self._asked | self._new.keys()
+        old = [key for key in self if key not in asked] if forget_unasked else []
+        with contextlib.suppress(sqlite3.OperationalError), self._connection:
+            self._connection.execute("begin immediate")
+            self._connection.executemany(
+                "delete from worked where question = ?", [(key,) for key in old]
+            )
+            self._connection.executemany(
+                "insert or replace into worked values (?, ?)", sorted(self._new.items())
+            )
 
 
 @contextmanager

@@ -88,13 +88,11 @@ def gather(
         seen, opened = _see_all(tasks, kept, progress, wanted, recent or Recent())
         kept.forget_all_but(task.photo.path for task in tasks)
         observations = tuple(_observe(tasks, seen, recent or Recent()))
-        with kept.at_once():
-            worked = kept.worked()
-            memory = Memory(worked, code_digest("measure", "relate"))
-            findings = find_findings(library, observations, today, memory, recent)
-            # A process that stays does not ask again for what it knows.
-            if wanted is None and recent is None:
-                worked.forget_unasked()
+        worked = kept.worked()
+        memory = Memory(worked, code_digest("measure", "relate"))
+        findings = find_findings(library, observations, today, memory, recent)
+        # A process that stays does not ask again for what it knows.
+        worked.save(forget_unasked=wanted is None and recent is None)
     filed = ledger.standing()
     of_files = (
         *broken,
@@ -129,9 +127,11 @@ def gather_again(last: Gathered, recent: Recent) -> Gathered | None:
         one if (file := files[one.file.path]) == one.file else replace(one, file=file)
         for one in last.findings.observations
     )
-    with open_kept(store, root) as kept, kept.at_once():
-        memory = Memory(kept.worked(), code_digest("measure", "relate"))
+    with open_kept(store, root) as kept:
+        worked = kept.worked()
+        memory = Memory(worked, code_digest("measure", "relate"))
         findings = find_findings(library, observations, today, memory, recent)
+        worked.save(forget_unasked=False)
     return replace(last, findings=_tell_all(findings, last.of_files))
 
 
