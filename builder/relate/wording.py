@@ -128,7 +128,8 @@ def _say_step(step: PrepStep) -> str:
 
 def _say_ingredient(ingredient: Ingredient) -> str:
     amount = _say(ingredient.amount) or _say(ingredient.as_written)
-    told = (_say(ingredient.name), amount, _with_unit(ingredient.strength, "%"))
+    strength = _with_unit(ingredient.strength, "%")
+    told = (_say(ingredient.name), amount, f"({strength})" if amount and strength else strength)
     return " ".join(word for word in told if word)
 
 

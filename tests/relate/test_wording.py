@@ -31,7 +31,7 @@ def say(factor: str, **told: Any) -> str:
             "recipe",
             {"ingredients": [{"name": "malt vinegar", "amount": "120 ml", "strength": "5 %"},
                              {"name": "salt", "amount": "15 g", "as_written": "2½ tsp"}]},
-            "malt vinegar 120 ml 5 %, salt 15 g",
+            "malt vinegar 120 ml (5 %), salt 15 g",
         ),
         ("recipe", {"ingredients": "none"}, "none"),
         ("temp", {"temperature_c": "45"}, "45 °C"),
