@@ -14,6 +14,7 @@ from typing import Any
 import click
 
 from builder import __version__
+from builder.archive.site_zips import pack_site, zip_beside
 from builder.archive_commands import bag, restore, verify
 from builder.collect.marking import mark_photo
 from builder.collect.starting import start_library
@@ -128,19 +129,24 @@ def check(library: Path, today: dt.date | None, audience: str, watched: bool) ->
 @library_argument
 @today_option
 @for_option
+@click.option("--zip", "to_zip", is_flag=True, help="Also as one file to hand over, beside it.")
 @click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
-def build(library: Path, today: dt.date | None, audience: str, strict: bool) -> None:
+def build(
+    library: Path, today: dt.date | None, audience: str, to_zip: bool, strict: bool
+) -> None:
     """Build LIBRARY's site: searchable, offline, opened by double-click.
 
     The last good site stays until the new one is whole. Unchanged photographs are not read again.
-    With --for, a site of its own that lacks what those are not shown: site-for-clients.
+    With --for, a site of its own that lacks what those are not shown: site-for-clients. With --zip,
+    site-for-clients.zip beside it as well.
 
     \b
     Example: patinarium build my-library
-             patinarium build my-library --for clients
+             patinarium build my-library --for clients --zip
     """
     with said():
         config, plugin = _mkdocs(library, today, audience)
+        plugin.to_zip = to_zip
         with show_progress() as progress:
             plugin.progress = progress
             _make_site(config, plugin)
@@ -149,6 +155,11 @@ def build(library: Path, today: dt.date | None, audience: str, strict: bool) -> 
         click.echo(_sum_up(gathered))
         click.echo(say_left_out(gathered.findings, plugin.told))
         click.echo(f"Open {(plugin.site / 'index.html').resolve()}")
+        if to_zip:
+            packed = zip_beside(plugin.site)
+            pack_site(plugin.site, packed, plugin.settings.title)
+            size = packed.stat().st_size / 1e6
+            click.echo(f"To hand over: {packed}, {size:.1f} MB, to be unzipped before it is opened")
         sys.exit(PROBLEMS if strict and gathered.findings.problems else DONE)
 
 
