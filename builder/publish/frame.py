@@ -35,6 +35,7 @@ SCRIPTS = (
 NAVIGATION: tuple[Any, ...] = (
     {"Home": "index.md"},
     {"The wall": "wall.md"},
+    {"Finishes": "finishes.md"},
     {"Find a colour": "find-a-colour.md"},
     {
         "Does it hold": [

@@ -13,6 +13,7 @@ from builder.publish.chains import Chains
 from builder.publish.columns import list_data_files
 from builder.publish.due import lay_out_due
 from builder.publish.finder import SCRIPT, Finder, lay_out_finder
+from builder.publish.finishes import FinishPage, lay_out_finishes
 from builder.publish.method import list_cards, list_evidence, list_setups
 from builder.publish.next_tests import NextPage, find_open_tests, lay_out_next
 from builder.publish.overviews import (
@@ -118,12 +119,17 @@ def render_pages(
         tests = find_open_tests(findings)
     of_piece = rows_by_piece(rows)
     next_page = lay_out_next(findings, by_number, tests, plans)
+    # Those who are shown the records have more on each piece's own page.
+    told = () if findings.audience.sees("records") else lay_out_finishes(findings, subjects, sets)
+    finishes = {one.subject.number: one for one in told}
     of_number = {plan.subject.number: plan for plan in plans}
     return [
-        *_overview_pages(press, by_number, sets, finder, rows, next_page),
+        *_overview_pages(press, by_number, sets, finder, rows, next_page, told),
         *(
             _planned(press, of_number[subject.number], by_number)
             if subject.planned
+            else _finish(press, finishes[subject.number], by_number, sets, finder)
+            if subject.number in finishes
             else _piece(press, subject, by_number, sets, maps or {}, finder, of_piece)
             for subject in subjects
         ),
@@ -142,6 +148,7 @@ def _overview_pages(
     finder: Finder,
     rows: tuple[SeriesRow, ...],
     next_page: NextPage,
+    finishes: tuple[FinishPage, ...],
 ) -> list[RenderedPage]:
     findings = press.findings
     tiles = hang_wall([subject for subject in subjects.values() if not subject.planned])
@@ -167,6 +174,7 @@ def _overview_pages(
             "wall",
             {"tiles": tiles, "facets": list_facets(tiles, findings.audience)},
         ),
+        ("finishes.md", "Finishes", "finishes", {"finishes": finishes}),
         (
             "find-a-colour.md",
             "Find a colour",
@@ -219,6 +227,7 @@ def _overview_pages(
         )
         for path, title, template, more in shown
         if findings.audience.sees(path.removesuffix(".md"))
+        and (template != "finishes" or not findings.audience.sees("records"))
     ]
 
 
@@ -248,12 +257,27 @@ def _piece(
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}",
-        press.render(
-            "piece" if press.findings.audience.sees("records") else "finish",
-            path,
-            page=page,
-            findable=subject.number in finder.numbers,
-        ),
+        press.render("piece", path, page=page, findable=subject.number in finder.numbers),
+        describe_piece(page),
+        in_nav=False,
+    )
+
+
+def _finish(
+    press: _Press,
+    finish: FinishPage,
+    subjects: Mapping[str, Subject],
+    sets: tuple[SisterSet, ...],
+    finder: Finder,
+) -> RenderedPage:
+    subject = finish.subject
+    path = f"pieces/{subject.number}.md"
+    page = lay_out_piece(subject, press.findings, subjects, sets)
+    findable = subject.number in finder.numbers
+    return RenderedPage(
+        path,
+        f"{subject.number} {subject.title}",
+        press.render("finish", path, page=page, finish=finish, findable=findable),
         describe_piece(page),
         in_nav=False,
     )
