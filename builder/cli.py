@@ -131,9 +131,7 @@ def check(library: Path, today: dt.date | None, audience: str, watched: bool) ->
 @for_option
 @click.option("--zip", "to_zip", is_flag=True, help="Also as one file to hand over, beside it.")
 @click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
-def build(
-    library: Path, today: dt.date | None, audience: str, to_zip: bool, strict: bool
-) -> None:
+def build(library: Path, today: dt.date | None, audience: str, to_zip: bool, strict: bool) -> None:
     """Build LIBRARY's site: searchable, offline, opened by double-click.
 
     The last good site stays until the new one is whole. Unchanged photographs are not read again.

@@ -21,8 +21,11 @@ _START = "index.html"
 LONGEST_PATH = 150
 #: What is packed in itself; all else is text.
 _STORED = frozenset(
-    {".avif", ".gif", ".gz", ".ico", ".jpeg", ".jpg", ".pdf", ".png", ".webp", ".woff", ".woff2", ".zip"}
-)  # fmt: skip # noqa: E501
+    {
+        ".avif", ".gif", ".gz", ".ico", ".jpeg", ".jpg", ".pdf", ".png", ".webp", ".woff", ".woff2",
+        ".zip",
+    }
+)  # fmt: skip
 _TIME = (1980, 1, 1, 0, 0, 0)  # the first a zip file can say, and so none
 _UNIX = 3
 

@@ -1,5 +1,5 @@
-"""A finish as a client is told it: the range it may come out in, new and at a year, sealed and bare,
-what to expect, how to look after it. Plain words and ages; no record, no method, no day."""
+"""A finish as a client is told it: the range it may come out in, new and at a year, sealed and
+bare, what to expect, how to look after it. Plain words and ages; no record, no method, no day."""
 
 from __future__ import annotations
 
@@ -247,12 +247,11 @@ def _say_cost(cost: Difference) -> str:
 
 
 def _beside(one: SisterSet, subject: Subject) -> Beside:
-    sealed, bare = one.sisters.sealed, one.sisters.bare
     age = f", after {say_lived(one.sisters.days)}" if one.sisters.days else ""
     return Beside(
         one.sides[1].shown,
         one.sides[2].shown,
-        f"{_say_sealing(sealed)}{age}",
+        f"{_say_sealing(one.sisters.sealed)}{age}",
         f"Bare{age}",
         tuple(_say_protection(one, subject)),
         one.href,
@@ -284,7 +283,7 @@ def _find_aged(strand: Strand | None) -> Look | None:
     if drift:
         return drift.second
     new = strand.baseline or strand.fresh
-    return strand.latest if strand.latest is not new else None
+    return strand.latest if strand.latest != new else None
 
 
 def _at_a_year(strand: Strand) -> Difference | None:
@@ -294,7 +293,7 @@ def _at_a_year(strand: Strand) -> Difference | None:
 
 def _age_of(strand: Strand, look: Look) -> int:
     """Days from the start of watch, else from colouring."""
-    drift = next((drift for drift in strand.drifts if drift.second is look), None)
+    drift = next((drift for drift in strand.drifts if drift.second == look), None)
     return drift.days if drift else look.days_since_coloured or 0
 
 
@@ -322,6 +321,4 @@ def _title_care(sealant: str) -> str:
 
 def say_change(drift: Difference) -> str:
     """The figures of a change in a line: ``ΔE00 1.5 in 12 months, noise 1.3``."""
-    return (
-        f"ΔE00 {say_number(drift.de00)} in {say_lived(drift.days)}, noise {say_number(drift.u)}"
-    )
+    return f"ΔE00 {say_number(drift.de00)} in {say_lived(drift.days)}, noise {say_number(drift.u)}"

@@ -97,9 +97,10 @@ THINGS: Mapping[str, tuple[Rule, str]] = MappingProxyType(
 #: record; without it they show a finish, and ``finishes`` lists them.
 PAGES: Mapping[str, Rule] = MappingProxyType(
     {
-        "index": _C, "wall": _C, "finishes": _C, "find-a-colour": _C, "sealed-against-bare": _C, "ageing": _C,
-        "glossary": _C, "records": _S, "what-one-change-does": _S, "repeats": _S, "due": _S,
-        "did-not-work": _S, "next-tests": _S, "how-we-measure": _S, "safety": _S, "data": _S,
+        "index": _C, "wall": _C, "finishes": _C, "find-a-colour": _C, "sealed-against-bare": _C,
+        "ageing": _C, "glossary": _C, "records": _S, "what-one-change-does": _S, "repeats": _S,
+        "due": _S, "did-not-work": _S, "next-tests": _S, "how-we-measure": _S, "safety": _S,
+        "data": _S,
     }
 )  # fmt: skip
 

@@ -31,9 +31,7 @@ def find_variations(strands: Sequence[Strand], repeats: Sequence[Repeats]) -> tu
     made once, or whose repeats carry no figure, by the farthest that any came out apart."""
     own = {id(strand): one for one in repeats for strand in one.strands}
     usual = max((r.farthest for r in repeats if r.farthest is not None), default=None)
-    return tuple(
-        _vary(strand, own.get(id(strand)), usual) for strand in strands if strand.looks
-    )
+    return tuple(_vary(strand, own.get(id(strand)), usual) for strand in strands if strand.looks)
 
 
 def _vary(strand: Strand, repeats: Repeats | None, usual: float | None) -> Variation:

@@ -40,8 +40,7 @@ def test_a_finish_made_again_varies_as_its_own_repeats_do() -> None:
     found = findings(numbers=("SH-002", "SH-006", "SH-012"))
     (repeats,) = found.repeats
     varied = {
-        one.strand.entry.piece.piece: one
-        for one in find_variations(found.strands, found.repeats)
+        one.strand.entry.piece.piece: one for one in find_variations(found.strands, found.repeats)
     }
     assert (varied["SH-002"].made, varied["SH-002"].own) == (2, True)
     assert varied["SH-002"].apart == repeats.farthest
