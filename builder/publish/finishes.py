@@ -203,19 +203,16 @@ def _expect(strand: Strand, threshold: float) -> Iterable[str]:
     drift = strand.drift
     lived = say_lived(drift.days) if drift else ""
     if drift is None:
-        yield "How it ages cannot be said yet: nobody has looked at it again so far."
+        yield "Nobody has looked at it again so far."
     elif strand.verdict is Verdict.HELD:
-        yield f"Expect it to stay as it is: in {lived} nothing changed that an eye would see."
+        yield f"In {lived} nothing changed that an eye would see: expect it to stay so."
     elif strand.verdict is Verdict.MOVED:
         size = next((w for most, w in _SIZES if drift.de00 < most * threshold), _GREATEST)
         yield f"Expect it to {_say_way(drift, 'go')}: in {lived} the change is {size}."
         if strand.visible.by is not None:
             yield _say_by_when(strand)
     else:
-        yield (
-            f"How it ages cannot be said for certain yet: in {lived} any change is about as small "
-            "as photographs can tell."
-        )
+        yield f"In {lived} any change is about as small as photographs can tell."
     cost = strand.seal_cost
     if cost and cost.de00 >= max(threshold, cost.u) and cost.direction:
         yield f"{_say_cost(cost)}; it is shown as sealed."

@@ -78,5 +78,5 @@ def test_a_finish_is_found_from_the_list_and_fits_a_phone(visit: Any) -> None:
     page = visit(width=390).open("finishes.html")
     page.get_by_role("link", name="SH-014").click()
     expect(page.locator("h1 .pat-number")).to_have_text("SH-014")
-    expect(page.get_by_text("Expect it to stay as it is")).to_be_visible()
+    expect(page.get_by_text("expect it to stay so")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") == 390
