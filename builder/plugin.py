@@ -19,6 +19,7 @@ from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 
+from builder.archive.site_zips import refuse_names, refuse_zip, zip_beside
 from builder.bare_copies import bare_copy
 from builder.changeover import building_folder, change_over, mark, mend, refuse_place
 from builder.errors import PatinariumError
@@ -54,12 +55,14 @@ log = logging.getLogger("mkdocs.plugins.patinarium")
 
 
 class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  # options: load_config
-    """``today``, ``progress`` and ``audience`` (the name of those the site is for) may be set from
-    outside, and for a program that stays ``recent`` and ``heed``, which is called page by page;
-    ``gathered``, ``told``, ``site`` and ``failed`` tell how it went."""
+    """``today``, ``progress``, ``audience`` (the name of those the site is for) and ``to_zip``
+    (whether it will be handed over as one file) may be set from outside, and for a program that
+    stays ``recent`` and ``heed``, which is called page by page; ``gathered``, ``told``, ``site``
+    and ``failed`` tell how it went."""
 
     today: dt.date | None = None
     audience = ""
+    to_zip = False
     progress: Progress = staticmethod(lambda done, of: None)
     recent: Recent | None = None
     heed: Callable[[], None] = staticmethod(lambda: None)
@@ -116,6 +119,8 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         store = self.root / STORE
         kept = (self.root / settings.samples, Path(config.docs_dir).resolve(), store)
         refuse_place(self.site, self.root, kept)
+        if self.to_zip:
+            refuse_zip(zip_beside(self.site), kept)
         self.lock = hold(store, "build")
         mend(self.site)
         config.site_dir = str(building_folder(self.site))
@@ -221,6 +226,8 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
             write_beside_pages(built, self.laid_out, self.pages.values())
             if not self.serving:
                 mark(built)
+                if self.to_zip:
+                    refuse_names(built, self.site.name)
                 change_over(built, self.site)
                 config.site_dir = str(self.site)
         self._let_go()

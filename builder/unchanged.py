@@ -103,6 +103,11 @@ def _mark_site(site: Path) -> str:
     return digest.hexdigest()
 
 
+def _is_packed_site(entry: os.DirEntry[str]) -> bool:
+    """Whether it lies beside the site that it was packed from."""
+    return entry.name.endswith(".zip") and Path(entry.path).with_suffix("").joinpath(MARK).is_file()
+
+
 def _walk(folder: Path, root: Path, site: bool = False) -> Iterator[str]:
     """A line for every file and folder below, sorted: name, size, time."""
     with os.scandir(folder) as found:
@@ -115,6 +120,8 @@ def _walk(folder: Path, root: Path, site: bool = False) -> Iterator[str]:
             continue
         if entry.is_symlink():
             raise _LeadsElsewhereError
+        if not site and _is_packed_site(entry):
+            continue
         status = entry.stat()
         path = os.path.relpath(entry.path, root)
         if not entry.is_dir():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
+import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -71,6 +72,28 @@ def test_two_builds_of_the_same_input_give_the_same_bytes(library: Path, tmp_pat
     elsewhere = copy_small_library(tmp_path / "another place")
     run("build", elsewhere, "--today", "2026-06-01")
     assert bytes_of(elsewhere / "site") == first
+
+
+def test_a_site_is_handed_over_as_one_file_of_the_same_bytes(library: Path, tmp_path: Path) -> None:
+    packed = library / "site-for-clients.zip"
+    result = run("build", library, "--today", "2026-06-01", "--for", "clients", "--zip")
+    assert str(packed) in result.stdout
+    with zipfile.ZipFile(packed) as archive:
+        archive.extractall(tmp_path / "out")
+    (tmp_path / "out" / "site-for-clients" / "README.txt").unlink()
+    assert bytes_of(tmp_path / "out" / "site-for-clients") == bytes_of(library / "site-for-clients")
+    first = packed.read_bytes()
+    elsewhere = copy_small_library(tmp_path / "another place")
+    run("build", elsewhere, "--today", "2026-06-01", "--for", "clients", "--zip")
+    assert (elsewhere / "site-for-clients.zip").read_bytes() == first
+
+
+def test_a_zip_file_of_ones_own_is_left_alone(library: Path) -> None:
+    (library / "site.zip").write_bytes(b"my own")
+    result = run("build", library, "--today", "2026-06-01", "--zip")
+    assert result.exit_code == 1 and "made by no build" in result.stderr
+    assert (library / "site.zip").read_bytes() == b"my own"
+    assert not (library / "site").exists()
 
 
 def test_a_build_that_stops_leaves_the_last_site(library: Path) -> None:

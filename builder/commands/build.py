@@ -20,7 +20,7 @@ from builder.said import (
     said,
     today_option,
 )
-from builder.unchanged import Standing, find_standing, mark_inputs, note_standing
+from builder.unchanged import find_standing, mark_inputs, note_standing
 
 
 @click.command()
@@ -28,17 +28,26 @@ from builder.unchanged import Standing, find_standing, mark_inputs, note_standin
 @today_option
 @for_option
 @click.option("--anew", is_flag=True, help="Make it even if nothing has changed.")
+@click.option("--zip", "to_zip", is_flag=True, help="Also as one file to hand over, beside it.")
 @click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
-def build(library: Path, today: dt.date | None, audience: str, anew: bool, strict: bool) -> None:
+def build(
+    library: Path,
+    today: dt.date | None,
+    audience: str,
+    anew: bool,
+    to_zip: bool,
+    strict: bool,
+) -> None:
     """Build LIBRARY's site: searchable, offline, opened by double-click.
 
     The last good site stays until the new one is whole. Unchanged photographs are not read again,
     and where nothing at all has changed the site is left as it stands.
-    With --for, a site of its own that lacks what those are not shown: site-for-clients.
+    With --for, a site of its own that lacks what those are not shown: site-for-clients. With --zip,
+    site-for-clients.zip beside it as well.
 
     \b
     Example: patinarium build my-library
-             patinarium build my-library --for clients
+             patinarium build my-library --for clients --zip
     """
     with said():
         root = find_settings(library).parent
@@ -48,23 +57,21 @@ def build(library: Path, today: dt.date | None, audience: str, anew: bool, stric
             "today": day or dt.datetime.now(tz=dt.UTC).date().isoformat(),
         }
         inputs = mark_inputs(root, asked)
-        standing = None if anew else find_standing(root / STORE, asked, inputs)
+        standing = None if anew or to_zip else find_standing(root / STORE, asked, inputs)
         if standing is None:
-            standing = _make(library, today, audience, asked, inputs)
+            from builder.commands.building import make_site
+
+            made = make_site(library, today, audience, to_zip)
+            if made.self_contained:
+                note_standing(root / STORE, asked, inputs, made.later)
+            standing = made.now
         else:
             click.echo("Nothing has changed since this site was made; it is left as it stands.")
         print_problems(standing.problems)
         click.echo(standing.words)
         click.echo(f"Open {(standing.site / 'index.html').resolve()}")
+        if to_zip:
+            packed = standing.site.with_name(f"{standing.site.name}.zip")
+            size = packed.stat().st_size / 1e6
+            click.echo(f"To hand over: {packed}, {size:.1f} MB, to be unzipped before it is opened")
         sys.exit(PROBLEMS if strict and standing.problems else DONE)
-
-
-def _make(
-    library: Path, today: dt.date | None, audience: str, asked: dict[str, str], inputs: str
-) -> Standing:
-    from builder.commands.building import make_site
-
-    made = make_site(library, today, audience)
-    if made.self_contained:
-        note_standing(find_settings(library).parent / STORE, asked, inputs, made.later)
-    return made.now

@@ -12,6 +12,7 @@ from typing import Any
 
 import click
 
+from builder.archive.site_zips import pack_site, zip_beside
 from builder.errors import LibraryError, PatinariumError, Problem, SiteError, Weight
 from builder.pipeline import Gathered, choose_day, gather
 from builder.read.settings import read_settings_file
@@ -79,9 +80,10 @@ class Made:
     self_contained: bool
 
 
-def make_site(library: Path, today: dt.date | None, audience: str) -> Made:
-    """Make the site. Raises :class:`PatinariumError`."""
+def make_site(library: Path, today: dt.date | None, audience: str, to_zip: bool) -> Made:
+    """Make the site, ``to_zip`` as one file too. Raises :class:`PatinariumError`."""
     config, plugin = load_mkdocs(library, today, audience)
+    plugin.to_zip = to_zip
     with show_progress() as progress:
         plugin.progress = progress
         run_mkdocs(config, plugin)
@@ -93,6 +95,8 @@ def make_site(library: Path, today: dt.date | None, audience: str) -> Made:
         words = f"{_sum_up(counted)}\n{left_out}"
         return Standing(plugin.site, gathered.findings.problems, words)
 
+    if to_zip:
+        pack_site(plugin.site, zip_beside(plugin.site), plugin.settings.title)
     contained = _is_self_contained(config, find_settings(library).parent)
     return Made(stand(gathered), stand(known), contained)
 

@@ -39,6 +39,7 @@ _OPENS_CLOSER = 'class="pat-zoom"'
 NAVIGATION: tuple[Any, ...] = (
     {"Home": "index.md"},
     {"The wall": "wall.md"},
+    {"Finishes": "finishes.md"},
     {"Find a colour": "find-a-colour.md"},
     {
         "Does it hold": [

@@ -14,6 +14,7 @@ from builder.publish.chains import Chains
 from builder.publish.columns import list_data_files
 from builder.publish.due import lay_out_due
 from builder.publish.finder import SCRIPT, Finder, lay_out_finder
+from builder.publish.finishes import FinishPage, lay_out_finishes
 from builder.publish.method import list_cards, list_evidence, list_setups
 from builder.publish.next_tests import NextPage, find_open_tests, lay_out_next
 from builder.publish.overviews import (
@@ -91,6 +92,14 @@ class _Press:
     def finder(self) -> Finder:
         made = {number: one for number, one in self.subjects.items() if not one.planned}
         return lay_out_finder(self.findings, made)
+
+    @cached_property
+    def finishes(self) -> Mapping[str, FinishPage]:
+        """For those who are not shown the records, which have more on each piece's own page."""
+        if self.findings.audience.sees("records"):
+            return {}
+        told = lay_out_finishes(self.findings, self.subjects.values(), self.sets)
+        return {one.subject.number: one for one in told}
 
     @cached_property
     def plans(self) -> Mapping[str, PlannedPiece]:
@@ -210,6 +219,7 @@ def _overview_pages(
                 "every_piece": EVERY_PIECE,
             },
         ),
+        ("finishes.md", "Finishes", "finishes", {"finishes": tuple(press.finishes.values())}),
         (
             "find-a-colour.md",
             "Find a colour",
@@ -265,6 +275,7 @@ def _overview_pages(
         )
         for path, title, template, more in shown
         if findings.audience.sees(path.removesuffix(".md"))
+        and (template != "finishes" or not findings.audience.sees("records"))
     ]
 
 
@@ -292,13 +303,15 @@ def _piece(press: _Press, subject: Subject, maps: Mapping[str, Shown]) -> Render
     page = lay_out_piece(
         subject, press.findings, press.subjects, press.sets, maps, press.chains, series
     )
+    finish = press.finishes.get(subject.number)
     return RenderedPage(
         path,
         f"{subject.number} {subject.title}",
         press.render(
-            "piece" if press.findings.audience.sees("records") else "finish",
+            "finish" if finish else "piece",
             path,
             page=page,
+            finish=finish,
             findable=subject.number in press.finder.numbers,
         ),
         describe_piece(page),

@@ -25,6 +25,7 @@ _PAGE_WORDS = {
     "home": "library latest rechecks start",
     "wall": "every piece filter sort metal method ingredient sealant outcome age hue lightness",
     "list": "every piece by number plain list",
+    "finishes": "range new year expect care ageing sealed bare print sheet client",
     "find": "colour color like nearest match CIEDE2000 hex Lab photograph twelve months",
     "sisters": "sealed bare sister seal cost held nearer comparison wax lacquer",
     "ageing": "drift moved held cannot tell yet film strip year days",

@@ -12,6 +12,7 @@ from builder.publish import words
 from builder.publish.ages import say_moment
 from builder.publish.before import LOUDNESS_CLASS
 from builder.publish.closely import say_sheet
+from builder.publish.finishes import say_change, say_lived
 from builder.relate.colour_names import name_colour
 from builder.shipped import shipped_folder
 
@@ -58,6 +59,8 @@ def open_templates(folder: Path | None = None) -> Environment:
         "fact": words.say_fact,
         "expected": words.say_expected,
         "sheet": say_sheet,
+        "lived": say_lived,
+        "changed": say_change,
     }
     environment.globals |= {
         "evidence_words": words.EVIDENCE_WORDS,

@@ -71,6 +71,7 @@ FIELDS: Mapping[str, Rule] = MappingProxyType(
 THINGS: Mapping[str, tuple[Rule, str]] = MappingProxyType(
     {
         "photographs": (_C, "the piece alone, cut out of its photographs"),
+        "variation": (_C, "how often a finish was made, and how far apart it came out"),
         "whole photographs": (_S, "all that is in the frame: jig, card, label, bench"),
         "photographs at work": (_S, "bare, wet, during the work, backs, details of a failure"),
         "days": (_S, "the calendar; without it there are ages only"),
@@ -93,12 +94,13 @@ THINGS: Mapping[str, tuple[Rule, str]] = MappingProxyType(
 )
 
 #: Every page the site may have, by its address. ``records``: the pages of the pieces tell the whole
-#: record; without it they show a finish.
+#: record; without it they show a finish, and ``finishes`` lists them.
 PAGES: Mapping[str, Rule] = MappingProxyType(
     {
-        "index": _C, "wall": _C, "find-a-colour": _C, "sealed-against-bare": _C, "ageing": _C,
-        "glossary": _C, "records": _S, "what-one-change-does": _S, "repeats": _S, "due": _S,
-        "did-not-work": _S, "next-tests": _S, "how-we-measure": _S, "safety": _S, "data": _S,
+        "index": _C, "wall": _C, "finishes": _C, "find-a-colour": _C, "sealed-against-bare": _C,
+        "ageing": _C, "glossary": _C, "records": _S, "what-one-change-does": _S, "repeats": _S,
+        "due": _S, "did-not-work": _S, "next-tests": _S, "how-we-measure": _S, "safety": _S,
+        "data": _S,
     }
 )  # fmt: skip
 

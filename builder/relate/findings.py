@@ -329,6 +329,19 @@ class Single:
 
 
 @dataclass(frozen=True)
+class Variation:
+    """How far a finish may come out from the piece shown. ``made``: how many pieces of it there
+    are. ``apart``: ΔE00 of the two farthest of them where it is its ``own``, else of the farthest
+    repeats there are; None where nothing was made again. ``words``: "repeats closely"."""
+
+    strand: Strand
+    made: int
+    apart: float | None
+    own: bool
+    words: str
+
+
+@dataclass(frozen=True)
 class Failure:
     """A piece that did not work, wholly or in part, under its ``cause`` in one spelling and in its
     maker's words. ``instead`` is the strand that worked with the fewest recorded differences from
@@ -364,6 +377,7 @@ class Findings:
         default_factory=dict
     )  # photographs that serve no comparison: why
     audience: Audience = PRIVATE
+    variations: tuple[Variation, ...] = ()  # for those who are shown finishes, not records
 
     def strands_of(self, piece: str) -> tuple[Strand, ...]:
         return tuple(s for s in self.strands if s.entry.piece.piece == piece)

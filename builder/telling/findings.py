@@ -27,8 +27,10 @@ from builder.relate.findings import (
     Sisters,
     Strand,
     Value,
+    Variation,
 )
 from builder.relate.strands import name_strand
+from builder.relate.variation import find_variations
 from builder.telling.factors import hides, list_hidden_factors
 from builder.telling.hidden import WHOLE, is_shared_whole, list_by_rule, list_hidden
 from builder.telling.looks import Teller, name_photos, shows_finish
@@ -171,6 +173,7 @@ class _Telling:
                 for one in found.singles
                 if not self.hidden[id(one.strand.entry)] & {"outcome", "starred"}
             ) if compared else (),
+            variations=self._tell_variations(),
             planned=tuple(self._strands[id(strand)] for strand in found.planned),
             strays=dict.fromkeys(self._paths.values() & found.strays.keys(), ""),
             audience=self.audience,
@@ -359,6 +362,21 @@ class _Telling:
             told, apart=None, from_mean=None, noise=None, spread=None, farthest=None,
             words=KEPT_PRIVATE,
         )  # fmt: skip
+
+    def _tell_variations(self) -> tuple[Variation, ...]:
+        """How far finishes vary, by those repeats alone that keep nothing back by themselves."""
+        if self.audience.sees("records") or not self.audience.sees("variation"):
+            return ()
+        told = [
+            repeats
+            for repeats in filter(self._tells_repeats, self.findings.repeats)
+            if not any("variation" in self.hidden[id(s.entry)] for s in repeats.strands)
+            and all(map(self._has_photographs, repeats.strands))
+        ]
+        shown = [s for s in self.findings.strands if "variation" not in self.hidden[id(s.entry)]]
+        return tuple(
+            replace(one, strand=self._strand(one.strand)) for one in find_variations(shown, told)
+        )
 
     def _tell_failure(self, failure: Failure) -> Failure:
         entry = self._told[id(failure.entry)]

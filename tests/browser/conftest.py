@@ -118,6 +118,16 @@ def site(shared: Path) -> Path:
 
 
 @pytest.fixture(scope="session")
+def site_for_clients(shared: Path) -> Path:
+    """The demo as clients are given it, as a folder and as a zip file beside it."""
+    code = "from builder.cli import main; main()"
+    command = [sys.executable, "-c", code, "build", str(ROOT), "--for", "clients", "--zip"]
+    if said := once(shared / "demo-for-clients-built", lambda: run(command, ROOT)):
+        pytest.fail(f"the demo did not build: {said}")
+    return ROOT / "site-for-clients"
+
+
+@pytest.fixture(scope="session")
 def axe(shared: Path) -> Path:
     """axe-core's script at the version of `package-lock.json`, kept from run to run."""
     npm = shutil.which("npm")

@@ -19,6 +19,7 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
+from builder.archive.site_zips import GUIDE, pack_site
 from builder.cli import cli
 from builder.digests import digest_file
 from builder.look.srgb_tag import srgb_profile
@@ -218,11 +219,24 @@ def test_clients_have_no_digest_of_an_original_and_no_line_of_the_ledger(built: 
     assert not re.search(r"ledger|entry \d", clients.partition("patinarium/vendor")[0], re.I)
 
 
+def test_a_site_in_a_zip_file_tells_no_more_than_the_site(built: Built, tmp_path: Path) -> None:
+    site, packed = built.folder / SITES["clients"], tmp_path / "site.zip"
+    pack_site(site, packed, "A library")
+    with zipfile.ZipFile(packed) as archive:
+        guide = archive.read(f"{site.name}/{GUIDE}")
+        members = {name: archive.read(name) for name in archive.namelist()}
+        assert not any(info.extra or info.comment for info in archive.infolist())
+        assert not archive.comment
+    files = {f"{site.name}/{path}": data for path, data in built.files("clients") if data}
+    assert members == {**files, f"{site.name}/{GUIDE}": guide}
+    assert not find_tokens(guide) and str(built.folder).encode() not in packed.read_bytes()
+
+
 def test_clients_have_the_pages_of_looks_alone(built: Built) -> None:
     pages = {name for name, _ in built.files("clients") if name.endswith(".html")}
     assert pages == {
         "404.html", "index.html", "wall.html", "every-piece.html", "find-a-colour.html",
-        "sealed-against-bare.html", "ageing.html", "glossary.html", "care.html",
+        "finishes.html", "sealed-against-bare.html", "ageing.html", "glossary.html", "care.html",
         "pieces/SH-012.html", "pieces/SH-014.html",
         "pieces/SH-024.html", *(page for page in pages if page.startswith("sisters/")),
     }  # fmt: skip
