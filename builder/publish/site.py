@@ -50,7 +50,7 @@ def lay_out_site(findings: Findings, made: Path, heed: Callable[[], None] = lamb
         plates, names, problems = compose_plates(sets, findings, made)
         shows_maps = findings.audience.sees("records")  # no other page has them
         maps, map_names = draw_maps(subjects if shows_maps else (), made)
-        tiles = hang_wall(subjects)
+        tiles = hang_wall([subject for subject in subjects if not subject.planned])
         small = cut_tile_pictures((tile.shown for tile in tiles if tile.shown), made)
         small_names = list_tile_names(small)
     except OSError as error:
