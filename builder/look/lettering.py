@@ -20,8 +20,8 @@ from builder.records.photo import Box, Point
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
-#: The published picture is up to 1600 pixels wide; what is read there has seven pixels here.
-LONG_SIDE = 1280
+#: The published picture is up to 1600 pixels wide; letters of ten pixels there have seven here.
+LONG_SIDE = 1200
 _COARSER = 3  # times smaller once more, for letters as high as a hand
 _AROUND = 12  # pixels: radius of what ink is held against
 _CONTRAST = 26  # grey levels of 255
@@ -76,7 +76,7 @@ def find_lettering(picture: Image.Image, known: Iterable[Sequence[Point]] = ()) 
     """
     if min(picture.size) < _LEAST_HIGH:
         return ()
-    grey = _reduce(picture)
+    grey = reduce_to_read(picture)
     hidden = _draw_hidden(grey.size, tuple(known))
     boxes = list(_look_at(grey, hidden))
     small = (max(1, grey.width // _COARSER), max(1, grey.height // _COARSER))
@@ -84,7 +84,8 @@ def find_lettering(picture: Image.Image, known: Iterable[Sequence[Point]] = ()) 
     return tuple(sorted(_join(boxes)))[:_MOST_PLACES]
 
 
-def _reduce(picture: Image.Image) -> Image.Image:
+def reduce_to_read(picture: Image.Image) -> Image.Image:
+    """The picture in grey, no larger than LONG_SIDE."""
     long = max(picture.size)
     grey = picture.reduce(max(1, long // LONG_SIDE)).convert("L")
     if max(grey.size) <= LONG_SIDE:

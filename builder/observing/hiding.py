@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from builder.look.blurring import blur, find_pixels
-from builder.look.codes import Code
-from builder.look.lettering import find_lettering
+from builder.look.codes import Code, find_barcodes
+from builder.look.lettering import find_lettering, reduce_to_read
 from builder.look.opening import Opened
 from builder.look.sheets import FoundSheet
 from builder.look.views import cut_quad, quad_size
@@ -54,7 +54,9 @@ def find_words(shown: Opened, places: Places, boxes: Sequence[Box]) -> tuple[Box
         if read_mark(code.text) is None and read_label(code.text) is None
     ]
     codes = [code for code in strange if not any(_lies_in(code, box) for box in boxes)]
-    return tuple(sorted({*codes, *find_lettering(shown.picture, known)}))
+    grey = reduce_to_read(shown.picture)
+    barcodes = [_bound(corners) for corners in find_barcodes(grey)]
+    return tuple(sorted({*codes, *barcodes, *find_lettering(grey, known)}))
 
 
 def _list_known(places: Places, size: Floats) -> Iterator[Floats]:

@@ -73,8 +73,8 @@ def _say_names(told: Findings) -> str:
 
 
 def _say_whole(observations: tuple[Observation, ...], whole: frozenset[str]) -> str:
-    rest = "of the others the piece alone, or nothing"
-    return f"{len(whole)} of {len(observations)} are shown, with all that lies in the frame; {rest}"
+    said = f"{len(whole)} of {len(observations)} are shown, with all that lies in the frame"
+    return said if len(whole) == len(observations) else f"{said}; of others at most the piece"
 
 
 def _say_lettering(observations: Iterable[Observation], whole: frozenset[str]) -> str:
@@ -82,7 +82,7 @@ def _say_lettering(observations: Iterable[Observation], whole: frozenset[str]) -
     if not paths:
         return "none found, which is no promise"
     shown = sum(path in whole for path in paths)
-    return f"{len(paths)} photographs, {shown or 'none'} of them shown whole"
+    return f"in {_count(len(paths))}, {shown or 'none'} of them shown whole"
 
 
 def _say_blurred(found: Findings) -> str:
@@ -90,7 +90,11 @@ def _say_blurred(found: Findings) -> str:
     count = sum(
         bool(seen.file.blur or usual.get(seen.file.setup)) for seen in found.observations
     )  # fmt: skip
-    return f"parts of {count} photographs" if count else "nothing"
+    return f"parts of {_count(count)}" if count else "nothing"
+
+
+def _count(photographs: int) -> str:
+    return f"{photographs} photograph{'' if photographs == 1 else 's'}"
 
 
 def _list_files(found: Findings, whole: frozenset[str]) -> Iterator[tuple[str, str]]:

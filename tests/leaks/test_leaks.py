@@ -211,7 +211,7 @@ def test_check_names_every_door_and_none_of_what_lies_behind(built: Built) -> No
     said = CliRunner().invoke(cli, asked).stdout
     for words in (
         "position (EXIF) in 7", "position (XMP) in 7", "serial number in 7",
-        "name of owner or artist in 7", "in no picture that is made", "parts of 1 photographs",
+        "name of owner or artist in 7", "in no picture that is made", "parts of 1 photograph",
     ):  # fmt: skip
         assert words in said, said
     behind = {t for t, (_, what) in built.tokens.places.items() if what[0].isupper()}

@@ -52,7 +52,7 @@ def test_each_door_is_counted_and_named_at_its_photograph() -> None:
         "written by the camera"
     ]  # fmt: skip
     assert counts["written by the camera"].endswith("in no picture that is made")
-    assert counts["lettering in the frame"] == "1 photographs, 1 of them shown whole"
+    assert counts["lettering in the frame"] == "in 1 photograph, 1 of them shown whole"
     assert counts["blurred"] == "nothing"
     assert [path for path, _ in files] == [lettered, written]  # what is shown comes first
     assert files[0][1] == "lettering top right [0.70, 0.10, 0.90, 0.20]: shown"
