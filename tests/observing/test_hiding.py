@@ -116,7 +116,7 @@ def test_a_code_is_told_until_all_of_it_is_blurred(tmp_path: Path) -> None:
     assert whole.picture is not None and whole.picture.lettering == ()
 
 
-@pytest.mark.parametrize("kind", ["letterhead", "number"])
+@pytest.mark.parametrize("kind", ["letterhead", "hand"])
 def test_words_beside_the_sheet_are_found_and_its_own_are_not(tmp_path: Path, kind: str) -> None:
     assert see_blurred(tmp_path / "plain").picture.lettering == ()  # type: ignore[union-attr]
     wide = Image.new("RGB", (1600, 2400))
