@@ -326,6 +326,7 @@ def fingerprint_of(task: Task, code: str) -> str:
         task.setup,
         photo.piece_at,
         photo.card_at,
+        photo.blur,
         task.zones,
         task.piece_mm,
         settings.web_widths,

@@ -29,7 +29,14 @@ from builder.said import (
     show_progress,
     today_option,
 )
-from builder.telling import choose_audience, list_shown, say_left_out, tell
+from builder.telling import (
+    choose_audience,
+    count_lettering,
+    list_doors,
+    list_shown,
+    say_left_out,
+    tell,
+)
 from builder.unchanged import Standing, lies_within
 from builder.watching import follow, watch
 
@@ -45,8 +52,10 @@ _PLUGINS = frozenset({"search", "patinarium"})
 def check(library: Path, today: dt.date | None, audience: str, watched: bool) -> None:
     """Say what is to be put right in LIBRARY, and build nothing.
 
-    With --for, what those would be shown, and what would be left out for them. With --watch it
-    stays, and after each change you save says what is new and what was put right; stop with Ctrl-C.
+    With --for, what those would be shown, what would be left out for them, and what photographs
+    tell besides: by what the camera wrote, by their names and by what lies in the frame. With
+    --watch it stays, and after each change you save says what is new and what was put right; stop
+    with Ctrl-C.
 
     \b
     Example: patinarium check my-library
@@ -62,8 +71,9 @@ def check(library: Path, today: dt.date | None, audience: str, watched: bool) ->
         click.echo(_sum_up(gathered))
         if audience:
             told = tell(gathered.findings, wanted)
-            for line in align(list_shown(gathered.findings, told)):
-                click.echo(line)
+            for lines in (list_shown, list_doors):
+                for line in align(lines(gathered.findings, told)):
+                    click.echo(line)
             click.echo(say_left_out(gathered.findings, told))
         if watched:
             _watch(library, today, gathered.findings.problems)
@@ -220,6 +230,8 @@ def _sum_up(gathered: Gathered) -> str:
         f"{gathered.kept} unchanged); {len(problems)} to put right, "
         f"{count_left_out(problems)} of them left out."
     )
+    if lettered := count_lettering(gathered.findings):
+        said += f"\nWords may be read in the frame of {lettered} of them; check --for says where"
     if gathered.unrecorded:
         said += f"\nNot in the ledger yet: {gathered.unrecorded} of them; patinarium record"
     return said

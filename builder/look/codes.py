@@ -28,6 +28,11 @@ _SHARPER_STILL = ImageFilter.UnsharpMask(3.0, 400, 0)
 #: Codes of ours have at most some thirty characters; a stranger's novel is no use here.
 _LONGEST_TEXT = 80
 _MOST_CODES = 60
+#: With a sign to check by, or long: the others are read in any texture.
+_BARCODES = [
+    getattr(zxingcpp.BarcodeFormat, name)
+    for name in ("EAN13", "EAN8", "UPCA", "Code128", "DataMatrix")
+]
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,6 +80,21 @@ def read_codes(picture: Image.Image | NDArray[np.uint8]) -> tuple[Code, ...]:
 def read_labels(codes: Iterable[Code]) -> tuple[str, ...]:
     """The piece numbers on the labels among ``codes``, each once, sorted."""
     return tuple(sorted({label for code in codes if (label := read_label(code.text))}))
+
+
+def find_barcodes(grey: Image.Image) -> tuple[Floats, ...]:
+    """Where barcodes of goods, parcels and stock stand in a grey picture: corners (4, 2) as
+    fractions of it. What they say is let go. Never raises."""
+    try:
+        seen = zxingcpp.read_barcodes(
+            np.asarray(grey),
+            formats=_BARCODES,  # type: ignore[arg-type] # several are taken as well
+            try_downscale=False,
+            try_invert=False,
+        )
+    except Exception:  # a stranger's picture can break the decoder in any way
+        return ()
+    return tuple(_corners(code.position) / grey.size for code in seen[:_MOST_CODES])
 
 
 def _tries(image: Image.Image) -> Iterator[tuple[NDArray[np.uint8], float, zxingcpp.Binarizer]]:

@@ -16,6 +16,7 @@ from typing import Any
 
 import exifread
 
+from builder.look.exif_doors import FURTHER, THUMBNAIL, find_doors
 from builder.records.photo import Exif
 
 # exifread tells its own log of every oddity in a file; what matters of it is said in notes.
@@ -33,13 +34,9 @@ _LONGEST_WORDS = 80
 _FURTHEST_OFFSET = 14 * 60  # minutes; the widest civil time zone, IANA tz database
 
 _BLOCK_STARTS = (b"Exif\x00\x00II*\x00", b"Exif\x00\x00MM\x00*")
-_POSITION_WORDS = (b"GPSLatitude", b"GPSLongitude", b"GPSDestLatitude", b"GPSDestLongitude")
-_POSITION_TAGS = tuple("GPS " + word.decode() for word in _POSITION_WORDS)
-_OWNERSHIP_TAGS = (
-    "BodySerialNumber",
-    "LensSerialNumber",
-    "CameraOwnerName",
-    "Tag 0xC62F",  # CameraSerialNumber of DNG 1.4
+_BLOCK_TOLD = 64  # bytes by which a block is known again
+_POSITION_TAGS = tuple(
+    f"GPS GPS{word}" for word in ("Latitude", "Longitude", "DestLatitude", "DestLongitude")
 )
 _DATE = re.compile(
     r"(\d{4})[:\-/.](\d{2})[:\-/.](\d{2})[ T](\d{2}):(\d{2})(?::(\d{2}))?(?:[.,]\d+)?\s*\Z"
@@ -82,6 +79,7 @@ def read_exif(block: bytes, whole: bytes, xmp: bytes = b"") -> CameraFacts:
     ``xmp`` its XMP packet as decoded (it may be compressed in the file). Never raises."""
     tags, notes = _read_tags(block)
     taken, offset, date_notes = _time_of(tags)
+    doors = find_doors(tags, block, whole, xmp, _find_further(block, whole))
     exif = Exif(
         taken=taken,
         offset=offset,
@@ -93,8 +91,10 @@ def read_exif(block: bytes, whole: bytes, xmp: bytes = b"") -> CameraFacts:
         iso=_first(tags, "EXIF ISOSpeedRatings"),
         white_balance=_words(tags, "EXIF WhiteBalance").lower(),
         orientation=_orientation(tags),
-        has_position=_has_position(tags, block, whole, xmp),
-        has_serial=any(name.endswith(_OWNERSHIP_TAGS) for name in tags),
+        position_in=doors.position_in,
+        has_serial=doors.has_serial,
+        has_owner=doors.has_owner,
+        has_makers_note=doors.has_makers_note,
     )
     return CameraFacts(exif, _says_adobe_rgb(tags), notes + date_notes)
 
@@ -186,18 +186,14 @@ def _says_adobe_rgb(tags: Mapping[str, Any]) -> bool:
     return "R03" in index and _value(tags, "EXIF ColorSpace") != 1
 
 
-def _has_position(tags: Mapping[str, Any], block: bytes, whole: bytes, xmp: bytes) -> bool:
-    """Whether any of the places a position hides in holds one: the picture's EXIF, the EXIF of its
-    thumbnail or of further pictures in the file, and XMP."""
-    if any(name in tags for name in _POSITION_TAGS):
-        return True
-    if any(word in text for text in (whole, xmp) for word in _POSITION_WORDS):
-        return True
-    return any(
-        name in _read_tags(further)[0]
+def _find_further(block: bytes, whole: bytes) -> tuple[str, ...]:
+    """Where in the file, besides its first EXIF block, an EXIF block with a position stands."""
+    found = {
+        THUMBNAIL if further[:_BLOCK_TOLD] in block else FURTHER
         for further in _further_blocks(whole, block)
-        for name in _POSITION_TAGS
-    )
+        if any(name in _read_tags(further)[0] for name in _POSITION_TAGS)
+    }
+    return tuple(sorted(found))
 
 
 def _further_blocks(whole: bytes, first: bytes) -> Iterator[bytes]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from builder.look.codes import read_codes, read_labels
+from builder.look.codes import Code, read_codes, read_labels
 from builder.look.opening import Opened
 from builder.look.outlines import Outline
 from builder.look.sheets import FoundSheet, NoMarksError, SheetError, find_sheet
@@ -27,7 +27,7 @@ class Places:
     known; ``piece_mm``: width and height of the place, and ``corners_mm`` (4, 2) its corners on the
     sheet. ``labels``: numbers read from labels in the frame. ``sheet`` and ``laid``: the jig sheet
     and what lies on it, where the places come from it; ``fault``: a sentence why a sheet that
-    should be there cannot serve, else ""."""
+    should be there cannot serve, else ""; ``codes``: all that were read."""
 
     piece: Quad | None = None
     card: Quad | None = None
@@ -37,6 +37,7 @@ class Places:
     sheet: FoundSheet | None = None
     laid: Laid | None = None
     fault: str = ""
+    codes: tuple[Code, ...] = ()
 
     @property
     def card_mm(self) -> NDArray[np.float64] | None:
@@ -58,19 +59,20 @@ class Places:
 def find_places(task: Task, opened: Opened) -> Places:
     """The places of ``task``'s photograph. Corners marked by hand go before the sheet's."""
     codes = read_codes(opened.picture)
-    labels = read_labels(codes)
+    return replace(_find(task, opened, codes), labels=read_labels(codes), codes=codes)
+
+
+def _find(task: Task, opened: Opened, codes: tuple[Code, ...]) -> Places:
     if opened.is_colourless:
-        return Places(labels=labels, fault="it is black and white: no colour can be read from it")
+        return Places(fault="it is black and white: no colour can be read from it")
     if task.piece_at is not None:
-        return Places(task.piece_at, task.card_at, task.setup.piece_mm, labels)
+        return Places(task.piece_at, task.card_at, task.setup.piece_mm)
     try:
         sheet = find_sheet(opened.rgb, codes, task.setup.sheet, task.setup.sheet_number)
     except NoMarksError as error:
-        return Places(
-            card=task.card_at, labels=labels, fault=str(error) if task.setup.sheet else ""
-        )
+        return Places(card=task.card_at, fault=str(error) if task.setup.sheet else "")
     except SheetError as error:
-        return Places(card=task.card_at, labels=labels, fault=str(error))
+        return Places(card=task.card_at, fault=str(error))
     laid = look_over(opened, sheet, task.setup)
     card = laid.card
     corners, size = frame_piece(laid.piece, task) if laid.piece else (None, None)
@@ -79,7 +81,6 @@ def find_places(task: Task, opened: Opened) -> Places:
         card=task.card_at or (sheet.quad(card.quad_mm) if card else None),
         piece_mm=size,
         corners_mm=corners,
-        labels=labels,
         sheet=sheet,
         laid=laid,
         fault=laid.piece_fault,

@@ -13,6 +13,7 @@ from builder.look.opening import Opened, open_original
 from builder.look.perspective import CornersError
 from builder.look.views import cut_patches, mm_per_pixel, write_view
 from builder.look.web import write_web_sizes
+from builder.measure.arrays import Mask
 from builder.measure.cards import CardFit, fit_card, fit_paper
 from builder.measure.decode import is_clipped, rgb_to_xyz_of, to_linear_xyz
 from builder.measure.fitness import judge_likeness, judge_paper, judge_sheet, judge_size
@@ -22,6 +23,7 @@ from builder.measure.readings import read_region
 from builder.measure.spaces import D50, D65, adapt_lab, as_lab
 from builder.observing.cutting import Cut, correct_cut, cut_piece, cut_whole, spread_over
 from builder.observing.glimpsing import describe_picture
+from builder.observing.hiding import cut_blur, find_words, hide
 from builder.observing.places import Places, find_places
 from builder.observing.task import Task
 from builder.records.photo import (
@@ -53,13 +55,19 @@ def see(task: Task) -> Seen:
         opened = open_original(task.root, task.photo.path, task.settings.limits)
     except PictureError as error:
         return Seen(None, problem=error.problems[0])
-    webs = write_web_sizes(opened, task.settings.web_widths, task.pictures)
+    shown = hide(opened, task.blur)
+    webs = write_web_sizes(shown, task.settings.web_widths, task.pictures)
     places = find_places(task, opened)
-    picture = replace(describe_picture(opened, webs, places.labels), view_mm=places.piece_mm)
+    picture = replace(
+        describe_picture(shown, webs, places.labels),
+        view_mm=places.piece_mm,
+        lettering=find_words(shown, places, task.blur),
+    )
     try:
         fit = _fit(task, opened, places)
         cut = cut_piece(opened, places, fit)
-        strip = _show_card(task, opened, places, fit)
+        bare = cut if shown is opened else cut_piece(shown, places, fit)
+        strip = _show_card(task, shown, places, fit)
     except CornersError as error:
         return Seen(picture, problem=_refuse_corners(task, error), sha256=opened.sha256)
     sheet = _report_sheet(places, fit)
@@ -73,10 +81,10 @@ def see(task: Task) -> Seen:
     return Seen(
         replace(
             picture,
-            view=_show_piece(task, places, cut) if cut else None,
+            view=_show_piece(task, places, bare) if bare else None,
             view_corrected=bool(cut and fit and not fit.rejected),
             card_strip=strip,
-            grid=_make_grid(places, cut) if cut else None,
+            grid=_make_grid(places, cut, cut_blur(opened, places, task.blur)) if cut else None,
         ),
         _report_card(places, fit),
         tuple(replace(reading, flags=(*reading.flags, *said)) for reading in readings),
@@ -179,11 +187,14 @@ def _within(zone: Box, inner: Box) -> Box:
     )
 
 
-def _make_grid(places: Places, cut: Cut) -> Grid | None:
+def _make_grid(places: Places, cut: Cut, blurred: Mask | None) -> Grid | None:
+    """Squares that are blurred wherever the picture is shown are left out: a map drawn of them
+    would show what lies there."""
     if places.piece_mm is None:
         return None
     region = cut.region
     inside = ~region.clipped if region.inside is None else region.inside & ~region.clipped
+    inside = inside if blurred is None else inside & ~blurred
     scale = mm_per_pixel(places.piece_mm, inside.shape[1])
     return make_grid(region.xyz, inside, scale)
 

@@ -33,3 +33,7 @@ class Task:
     @property
     def card_at(self) -> Quad | None:
         return self.photo.card_at or self.setup.card_at
+
+    @property
+    def blur(self) -> tuple[Box, ...]:
+        return (*self.setup.blur, *self.photo.blur)

@@ -8,6 +8,9 @@ from typing import Any
 from builder.records.numbers import read_number
 from builder.records.photo import Box, Point, Quad
 
+#: Parts of one picture that can be blurred.
+MOST_BOXES = 12
+
 
 def read_quad(written: Any) -> Quad | str:
     """Two corners (left, top, right, bottom) or four, clockwise from the left top, as fractions 0
@@ -44,6 +47,19 @@ def read_box(written: Any) -> Box | str:
     if left >= right or top >= bottom:
         return "right and bottom must be larger than left and top"
     return left, top, right, bottom
+
+
+def read_boxes(written: Any) -> tuple[Box, ...] | str:
+    """One box or a list of them, at most MOST_BOXES, or a sentence saying what is wrong."""
+    if not isinstance(written, (list, tuple)):
+        return _count(written)
+    one = len(written) == 4 and not any(isinstance(part, (list, tuple)) for part in written)
+    boxes = (written,) if one else written
+    if len(boxes) > MOST_BOXES:
+        return f"there are {len(boxes)} parts, and at most {MOST_BOXES} serve"
+    read = [read_box(box) for box in boxes]
+    wrong = [box for box in read if isinstance(box, str)]
+    return wrong[0] if wrong else tuple(box for box in read if not isinstance(box, str))
 
 
 def _read_point(part: Any) -> Point | str:

@@ -10,20 +10,21 @@ from pathlib import Path
 
 from builder.errors import Problem, Weight
 from builder.read.attempts import Attempt
-from builder.read.corners import read_quad
+from builder.read.corners import read_boxes, read_quad
 from builder.read.photo_names import Numbering, PhotoName, read_photo_name
 from builder.read.photo_notes import PlacedNote, match_notes
 from builder.read.picture_files import list_pictures
 from builder.read.wording import quote, suggest
 from builder.recent import Recent
 from builder.records.facts import Fact
-from builder.records.photo import Light, PhotoFile, Quad, State, StateFrom
+from builder.records.photo import Box, Light, PhotoFile, Quad, State, StateFrom
 from builder.records.piece import Entry, PhotoNote
 from builder.records.settings import Settings
 
 #: A blank is photographed before its colouring begins.
 STATES_BEFORE = frozenset({State.BARE, State.CLEANED})
 _NO_SETUP = "none"
+_ALL: tuple[Box, ...] = ((0.0, 0.0, 1.0, 1.0),)
 _NO_NOTE = PhotoNote(file="")
 
 
@@ -129,6 +130,7 @@ def _read_photo(
         setup=setup,
         piece_at=_read_place(note.piece_at),
         card_at=_read_place(note.card_at),
+        blur=_read_blur(note.blur),
         caption=note.caption.written if note.caption.given else "",
         line=placed.find_line() if placed else 0,
     )
@@ -149,6 +151,12 @@ def _read_light(fact: Fact[str]) -> Light | None:
 def _read_place(corners: Sequence[object]) -> Quad | None:
     quad = read_quad(corners)
     return None if isinstance(quad, str) else quad
+
+
+def _read_blur(written: Sequence[object]) -> tuple[Box, ...]:
+    """All of the picture where it cannot be told what was to be hidden."""
+    boxes = read_boxes(written)
+    return _ALL if isinstance(boxes, str) else boxes
 
 
 def _choose_entry(folder: Folder, placed: PlacedNote | None, day: dt.date | None) -> Entry:
@@ -244,6 +252,16 @@ def _note_note(
                     "put it right; until then the set-up's place is taken",
                 )
             )
+    boxes = read_boxes(note.blur)
+    if isinstance(boxes, str):
+        problems.append(
+            attempt.note(
+                placed.find_line("blur"),
+                f"blur of {quote(note.file)}: {boxes}",
+                "expected [left, top, right, bottom] or a list of such, as fractions from 0 to 1",
+                "put it right; until then all of the picture is blurred",
+            )
+        )
     names = [setup.name for setup in settings.setups]
     if note.setup.given and note.setup.written not in (*names, _NO_SETUP):
         problems.append(

@@ -10,7 +10,7 @@ from typing import Any
 
 from builder.errors import CardError, Problem, Weight
 from builder.read.cards import Grid, read_card_file, read_written_card
-from builder.read.corners import read_box, read_quad
+from builder.read.corners import read_box, read_boxes, read_quad
 from builder.read.lines import Location
 from builder.read.option_values import (
     SETTINGS_FILE,
@@ -23,7 +23,7 @@ from builder.read.option_values import (
 )
 from builder.read.wording import describe_value, quote, suggest
 from builder.records.jig import JIGS, MOST_SHEETS, jig_named
-from builder.records.photo import Light, Quad
+from builder.records.photo import Box, Light, Quad
 from builder.records.settings import Card, SetUp
 from builder.records.words import LIGHTS, choose_word
 
@@ -39,6 +39,7 @@ SETUP_KEYS = (
     "read_at",
     "piece_mm",
     "light",
+    "blur",
 )
 _NO_CARD = "The set-up has no card until then"
 WHITES = ("D50", "D65")
@@ -119,6 +120,7 @@ class SetUpReader:
             sheet=self._try(place, keys, "sheet", _read_sheet) or "",
             sheet_number=self._try(place, keys, "sheet_number", _read_number),
             card_mm=self._try(place, keys, "card_mm", _read_size),
+            blur=self._try(place, keys, "blur", _read_blur) or (),
         )
 
     def _try(self, place: Location, keys: Mapping[str, Any], key: str, read: Any) -> Any:
@@ -211,6 +213,15 @@ def _read_part(value: Any) -> tuple[float, float, float, float]:
     if isinstance(box, str):
         raise OptionError(f"[left, top, right, bottom] as fractions from 0 to 1 ({box})")
     return box
+
+
+def _read_blur(value: Any) -> tuple[Box, ...]:
+    boxes = read_boxes(value)
+    if isinstance(boxes, str):
+        raise OptionError(
+            f"a list of [left, top, right, bottom], each as fractions from 0 to 1 ({boxes})"
+        )
+    return boxes
 
 
 def _read_size(value: Any) -> tuple[float, float]:

@@ -62,7 +62,7 @@ FIELDS: Mapping[str, Rule] = MappingProxyType(
         **_in("checks", date=_A, state=_R, notes=_S, by=_P),
         **_in("checks.seen", what=_R, where=_S, extent=_R, severity=_R, moving=_R),
         **_in("photos", file=_S, date=_S, state=_S, side=_S, light=_S, setup=_S, piece_at=_S,
-              card_at=_S, attempt=_S, caption=_S),
+              card_at=_S, blur=_P, attempt=_S, caption=_S),
         "made_by": _P, "starred": _S, "share": _P,
     }
 )  # fmt: skip

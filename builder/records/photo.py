@@ -72,7 +72,8 @@ class PhotoFile:
     ``path`` is relative to the library's folder, with ``/``. ``named_piece`` is the number the
     file name carries ("" where none). ``state`` and ``written`` (its day) are None where neither
     sidecar nor file name tells. ``setup`` names the set-up it was taken on ("" for none).
-    ``piece_at``/``card_at`` override the set-up's where given.
+    ``piece_at``/``card_at`` override the set-up's where given; ``blur``: what is made
+    unrecognisable wherever the picture is shown, besides what the set-up names.
     """
 
     path: str
@@ -88,14 +89,16 @@ class PhotoFile:
     piece_at: Quad | None = None
     card_at: Quad | None = None
     caption: str = ""
+    blur: tuple[Box, ...] = ()
     line: int = 0  # of its entry in the sidecar, 0 where it has none
 
 
 @dataclass(frozen=True)
 class Exif:
     """The facts of the camera that are kept. ``taken`` is local time as the camera wrote it;
-    ``offset`` its distance from UTC in minutes where written. Position, serial numbers and owner
-    names are noted as present and never kept."""
+    ``offset`` its distance from UTC in minutes where written. Position, serial numbers, names of
+    an owner or artist and the maker's own note are noted as present and never kept;
+    ``position_in`` says where in the file a position stands."""
 
     taken: dt.datetime | None = None
     offset: int | None = None
@@ -107,8 +110,14 @@ class Exif:
     iso: str = ""
     white_balance: str = ""
     orientation: int = 1  # EXIF 1 to 8, as found
-    has_position: bool = False
+    position_in: tuple[str, ...] = ()
     has_serial: bool = False
+    has_owner: bool = False
+    has_makers_note: bool = False
+
+    @property
+    def has_position(self) -> bool:
+        return bool(self.position_in)
 
 
 @dataclass(frozen=True)
@@ -179,8 +188,9 @@ class Picture:
     known; it is corrected by its card where ``view_corrected``; ``card_strip`` the card
     alone, likewise. ``labels`` are the piece numbers read from labels in the frame; ``grid`` the
     piece in small squares; ``thumbnail`` the whole picture in THUMBNAIL_SIDE × THUMBNAIL_SIDE
-    greys, packed (see :mod:`builder.measure.thumbnails`), "" where there is none. ``notes`` are
-    plain sentences ("colour profile broken: sRGB assumed").
+    greys, packed (see :mod:`builder.measure.thumbnails`), "" where there is none. ``lettering``:
+    places where words, or codes that are none of ours, can be read in what is shown of it.
+    ``notes`` are plain sentences ("colour profile broken: sRGB assumed").
     """
 
     path: str
@@ -201,6 +211,7 @@ class Picture:
     grid: Grid | None = None
     notes: tuple[str, ...] = ()
     thumbnail: str = ""
+    lettering: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -191,6 +191,12 @@ class PhotoNote(Record):
     card_at: tuple[Any, ...] = part_field(
         (), "where the card lies, likewise", ["0.65", "0.2", "0.9", "0.5"]
     )
+    blur: Annotated[tuple[Any, ...], Several()] = part_field(
+        (),
+        "what is made unrecognisable wherever the picture is shown, as fractions of the upright "
+        "picture: left, top, right, bottom; or a list of such parts",
+        [["0.1", "0.2", "0.3", "0.4"]],
+    )
     attempt: Count = fact_field("which attempt it shows", "1")
     caption: Words = fact_field("words under the picture", "chalk gone at the first coat")
 

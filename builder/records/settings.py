@@ -44,7 +44,8 @@ class SetUp:
     ``read_at`` the part of the piece's place that is measured; ``piece_mm`` its width and height.
     ``sheet``: the size of the jig sheet under the piece ("A4", "Letter"), "" for none, and
     ``sheet_number`` the one print it must be, None for any; ``card_mm``: width and height of the
-    card's grid of patches, for finding it in the sheet's slot.
+    card's grid of patches, for finding it in the sheet's slot. ``blur``: parts of the upright
+    picture that are made unrecognisable wherever it is shown.
     """
 
     name: str
@@ -57,6 +58,7 @@ class SetUp:
     sheet: str = ""
     sheet_number: int | None = None
     card_mm: tuple[float, float] | None = None
+    blur: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ what was kept back: it never had it.
 """
 
 from builder.telling.choosing import choose_audience
+from builder.telling.doors import count_lettering, list_doors
 from builder.telling.factors import RECIPE_FACTORS, hides
 from builder.telling.findings import tell
 from builder.telling.hidden import list_hidden
@@ -13,7 +14,9 @@ from builder.telling.said import list_shown, say_left_out
 __all__ = [
     "RECIPE_FACTORS",
     "choose_audience",
+    "count_lettering",
     "hides",
+    "list_doors",
     "list_hidden",
     "list_shown",
     "say_left_out",

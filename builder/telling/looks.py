@@ -196,6 +196,7 @@ class Teller:
                 written=None if days or self.hides("photos.date") else file.written,
                 setup="" if setups else file.setup,
                 caption="" if self.hides("photos.caption") else file.caption,
+                blur=(),
             ),
             picture=self._tell_picture(seen.picture),
             card=_tell_card(seen.card) if setups else seen.card,
@@ -206,7 +207,7 @@ class Teller:
     def _tell_picture(self, picture: Picture) -> Picture:
         whole, camera = self.hides("whole photographs"), self.hides("camera")
         names, days = self.hides("file names"), self.hides("days")
-        exif = Exif() if camera else picture.exif
+        exif = Exif() if camera else _without_doors(picture.exif)
         return replace(
             picture,
             path=self.paths.get(picture.path, ""),
@@ -219,7 +220,13 @@ class Teller:
             labels=() if names else tuple(n for n in picture.labels if n not in self.gone),
             notes=() if camera else picture.notes,
             thumbnail="" if whole else picture.thumbnail,
+            lettering=(),
         )
+
+
+def _without_doors(exif: Exif) -> Exif:
+    """Nor is anybody told that there was anything behind them."""
+    return replace(exif, position_in=(), has_serial=False, has_owner=False, has_makers_note=False)
 
 
 def name_photos(

@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 from datetime import datetime
 
+import segno
 from PIL import Image
 from PIL.TiffImagePlugin import IFDRational
 
@@ -54,6 +55,18 @@ def open_every_door(jpeg: bytes, taken: datetime, owner: str, tokens: Tokens) ->
         (0xFE, tokens.core(owner, "comment").encode()),
     )
     return b"\xff\xd8" + b"".join(map(_segment, segments)) + _without_metadata(jpeg)
+
+
+def lay_code(jpeg: bytes, text: str) -> bytes:
+    """The same picture with a QR code on the white paper between piece and card."""
+    code = io.BytesIO()
+    segno.make_qr(text).save(code, kind="png", scale=4, border=2)
+    held = io.BytesIO()
+    with Image.open(io.BytesIO(jpeg)) as picture, Image.open(code) as mark:
+        laid = picture.convert("RGB")
+        laid.paste(mark.convert("RGB"), (834, 800))
+        laid.save(held, "JPEG", quality=92)
+    return held.getvalue()
 
 
 def _write(name: str, token: str) -> str | bytes:

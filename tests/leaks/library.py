@@ -16,7 +16,7 @@ from builder.cli import cli
 from builder.read.fields import find_record, is_list, list_fields
 from builder.records.piece import OWN_FIELDS, Piece
 from builder.records.record import Record
-from tests.leaks.doors import open_every_door
+from tests.leaks.doors import lay_code, open_every_door
 from tests.leaks.tokens import Tokens
 
 ROOT = Path(__file__).parents[2]
@@ -28,6 +28,9 @@ PHOTOS = {
     "SH-014": ("2024-10-15_before-seal_front", "2025-10-19_recheck_front"),
     "SH-024": ("2024-12-03_before-seal_front", "2025-12-04_recheck_front"),
 }
+#: Photographs with a stranger's code in the frame; that of SH-014 is blurred.
+STRANGE = {"SH-012": "2025-10-15_recheck_front", "SH-014": "2025-10-19_recheck_front"}
+CODE_AT = (0.52, 0.66, 0.6, 0.78)
 #: Days that nothing else has, so that they can be searched for.
 BEGUN, SEALED = "2024-10-01", "2024-10-16"
 #: Fields that only serve in one form. Everything else is the maker's words.
@@ -72,7 +75,10 @@ def make_library(folder: Path) -> Tokens:
         for name, look in zip(names[number], looks, strict=True):
             (file,) = (ROOT / "samples" / number).glob(f"{number}_{look}.*")
             taken = datetime.fromisoformat(f"{look[:10]}T13:27:41")
-            marked = open_every_door(file.read_bytes(), taken, number, tokens)
+            picture = file.read_bytes()
+            if look == STRANGE.get(number):
+                picture = lay_code(picture, tokens.core(number, "code in the frame"))
+            marked = open_every_door(picture, taken, number, tokens)
             (place / f"{name}.jpg").write_bytes(marked)
     for number, documents in _list_records(names, tokens).items():
         place = folder / "samples" / number
@@ -127,7 +133,12 @@ def _list_records(
     for number, record in (("SH-012", bare), ("SH-014", waxed), ("SH-024", zoned)):
         caption = {"caption": tokens.text(number, "photos.caption"), "setup": "zqsetup"}
         record["photos"] = [
-            {"file": f"{name}.jpg", **_read_name(look), **caption}
+            {
+                "file": f"{name}.jpg",
+                **_read_name(look),
+                **caption,
+                "blur": CODE_AT if (number, look) == ("SH-014", STRANGE["SH-014"]) else "none",
+            }
             for name, look in zip(names[number], PHOTOS[number], strict=True)
         ]
     return {

@@ -22,6 +22,7 @@ from PIL import Image
 from builder.archive.site_zips import GUIDE, pack_site
 from builder.cli import cli
 from builder.digests import digest_file
+from builder.look.codes import read_codes
 from builder.look.srgb_tag import srgb_profile
 from builder.publish import plates
 from builder.publish.words import say_day
@@ -99,7 +100,8 @@ def test_every_field_of_the_vocabulary_has_a_mark(built: Built) -> None:
     unmarked = {"piece", "same_as", "sister", "attempt", "share", "zones.at"}  # they have to serve
     photos = {path for path in FIELDS if path.startswith("photos.")} - marked
     assert photos == {f"photos.{name}" for name in
-                      ("date", "state", "side", "light", "setup", "piece_at", "card_at", "attempt")
+                      ("date", "state", "side", "light", "setup", "piece_at", "card_at", "attempt",
+                       "blur")
                       }  # fmt: skip
     assert set(FIELDS) - marked - photos == unmarked
     assert list_fields(Piece)
@@ -185,6 +187,39 @@ def test_a_picture_of_the_makers_own_pages_tells_no_place(built: Built, audience
     assert b"GPS" not in data and b"xmp" not in data
     with Image.open(io.BytesIO(data)) as bare, Image.open(built.folder / "docs/house.jpg") as own:
         assert bare.tobytes() == own.tobytes()
+
+
+@pytest.mark.parametrize(("audience", "read"), [
+    ("students", {"SH-012"}), ("guild", {"SH-012"}), ("private", {"SH-012"}), ("clients", set()),
+])  # fmt: skip
+def test_a_code_in_the_frame_is_in_whole_photographs_alone_and_where_blurred_in_none(
+    built: Built, audience: str, read: set[str]
+) -> None:
+    codes = {
+        code.text
+        for name, data in built.files(audience)
+        if name.startswith("pictures/") and data
+        for code in read_codes(Image.open(io.BytesIO(data)).convert("RGB"))
+    }
+    strange = codes & built.tokens.of("code in the frame")
+    assert {built.tokens.places[token][0] for token in strange} == read
+    assert len(built.tokens.of("code in the frame")) == 2
+    assert not built.tokens.of("code in the frame") & built.found[audience]  # nor is it named
+
+
+def test_check_names_every_door_and_none_of_what_lies_behind(built: Built) -> None:
+    asked = ["check", str(built.folder), "--for", "students", "--today", TODAY]
+    said = CliRunner().invoke(cli, asked).stdout
+    for words in (
+        "position (EXIF) in 7", "position (XMP) in 7", "serial number in 7",
+        "name of owner or artist in 7", "in no picture that is made", "parts of 1 photograph",
+    ):  # fmt: skip
+        assert words in said, said
+    behind = {t for t, (_, what) in built.tokens.places.items() if what[0].isupper()}
+    behind |= built.tokens.of("code in the frame")
+    assert not behind & find_tokens(said.encode())
+    line = next(line for line in said.splitlines() if "SH-012" in line and "lettering" in line)
+    assert "lettering" in line and "shown" in line
 
 
 def test_clients_are_told_no_day_and_no_hour(built: Built) -> None:

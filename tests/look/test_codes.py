@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 import segno
 import zxingcpp
+from PIL import Image
 
-from builder.look.codes import read_codes
+from builder.look.codes import find_barcodes, read_codes
 from builder.records.jig import A4, read_mark, write_label, write_marks
 from tests.look.sheet_drawing import draw_sheet, look, photograph
 
@@ -81,3 +82,21 @@ def test_a_code_with_far_more_text_than_ours_is_left_out() -> None:
     picture = np.pad(modules, 4).repeat(6, 0).repeat(6, 1)
     rgb = np.repeat(((1 - picture) * 255)[..., None], 3, axis=2).astype(np.uint8)
     assert read_codes(rgb) == ()
+
+
+@pytest.mark.parametrize("quarters", [0, 1])
+@pytest.mark.parametrize(("kind", "text"), [("EAN13", "4006381333931"), ("Code128", "ZX-99817")])
+def test_a_barcode_is_found_and_what_it_says_let_go(kind: str, text: str, quarters: int) -> None:
+    # Drawn by the decoder's own writer. ISO/IEC 15420 and 15417.
+    made = zxingcpp.create_barcode(text, getattr(zxingcpp.BarcodeFormat, kind))
+    bars = np.asarray(zxingcpp.write_barcode_to_image(made, scale=3))
+    picture = np.full((600, 800), 200, dtype=np.uint8)
+    picture[100 : 100 + bars.shape[0], 200 : 200 + bars.shape[1]] = bars
+    (corners,) = find_barcodes(Image.fromarray(np.rot90(picture, quarters)))
+    middle = corners.mean(axis=0)
+    x, y = (200 + bars.shape[1] / 2) / 800, (100 + bars.shape[0] / 2) / 600
+    assert np.abs(middle - ((x, y), (y, 1 - x))[quarters]).max() < 0.05
+
+
+def test_no_barcode_is_found_in_a_sheet() -> None:
+    assert find_barcodes(Image.fromarray(photograph(look())).convert("L")) == ()

@@ -115,11 +115,52 @@ def test_facts_agree_with_pillow_in_every_kind(kind: str, tmp_path: Any) -> None
     assert kept.taken == dt.datetime.strptime(NOON, "%Y:%m:%d %H:%M:%S")
 
 
-@pytest.mark.parametrize("tag", [0xA430, 0xA431, 0xA435])  # owner, body's and lens's number
+@pytest.mark.parametrize("tag", [0xA431, 0xA435])  # body's and lens's number
 def test_a_serial_number_is_noted_and_not_kept(tag: int) -> None:
     facts = facts_of(exif_with(camera={tag: "ZX-99817"}))
     assert facts.exif.has_serial
     assert "99817" not in repr(facts)
+
+
+def test_a_name_of_owner_or_artist_is_noted_and_not_kept() -> None:
+    for exif in (exif_with(camera={0xA430: "Hebe T."}), exif_with(main={0x013B: "Hebe T."})):
+        facts = facts_of(exif)
+        assert facts.exif.has_owner and not facts.exif.has_serial
+        assert "Hebe" not in repr(facts)
+    assert not facts_of(exif_with(main={0x013B: "   "})).exif.has_owner  # blank-filled
+
+
+# Positions as NMEA 0183, ISO 6709 and in degrees write them; letters of one byte and of two.
+@pytest.mark.parametrize(
+    "written",
+    ["$GPGGA,123519,4807.038,N", "+51.3882+011.6289/", "51.38826, 11.62886", "51° 23' N",
+     "51.38826, 11.62886".encode("utf-16-le").decode("latin-1")],
+)  # fmt: skip
+def test_a_position_in_the_makers_note_is_found(written: str) -> None:
+    note = b"Barnlight\0\1\2" + written.encode("latin-1") + b"\0\0"
+    kept = facts_of(exif_with(camera={0x927C: note})).exif
+    assert kept.position_in == ("maker’s note",)
+    assert kept.has_makers_note and "51" not in repr(kept)
+
+
+def test_a_makers_note_of_no_place_is_only_noted() -> None:
+    kept = facts_of(exif_with(camera={0x927C: b"Barnlight\0 v1.2 12.5 mm Serial No"})).exif
+    assert (kept.position_in, kept.has_makers_note, kept.has_serial) == ((), True, True)
+
+
+def test_where_a_position_stands_is_said() -> None:
+    assert facts_of(exif_with(position=NULL_ISLAND)).exif.position_in == ("EXIF",)
+    packet = b'<rdf:Description exif:GPSLatitude="0,0.0N" aux:SerialNumber="7" aux:OwnerName="H"/>'
+    kept = read_exif(b"", packet).exif
+    assert (kept.position_in, kept.has_serial, kept.has_owner) == (("XMP",), True, True)
+    city = b"Photoshop 3.0\x008BIM\x04\x04\0\0\0\0\0\x09\x1c\x02\x5a\0\4Town"
+    assert read_exif(b"", city).exif.position_in == ("IPTC",)  # IPTC-IIM 4.2, 2:90
+
+
+@given(st.binary(max_size=400))
+def test_no_block_of_bytes_breaks_the_search_for_doors(data: bytes) -> None:
+    for start in (b"II*\0\x08\0\0\0", b"MM\0*\0\0\0\x08"):
+        assert isinstance(read_exif(start + data, start + data).exif.position_in, tuple)
 
 
 def test_words_of_a_stranger_are_cut_and_cleaned() -> None:
@@ -148,7 +189,7 @@ def test_a_position_in_the_thumbnails_directory_is_found() -> None:
     gps = struct.pack("<HHHIII", 1, 2, 5, 3, 50, 0) + struct.pack("<6I", 0, 1, 0, 1, 0, 1)
     block = b"II*\0" + struct.pack("<I", 8) + ifd0 + ifd1 + gps
     assert block.index(gps) == 32
-    assert read_exif(block, block).exif.has_position
+    assert read_exif(block, block).exif.position_in == ("thumbnail",)
 
 
 @pytest.mark.parametrize("name", ["GPSLatitude", "GPSLongitude"])

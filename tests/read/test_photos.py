@@ -181,6 +181,29 @@ def test_a_place_that_cannot_be_read_is_told_and_left_to_the_setup(library):
     assert photos(library)["a.jpg"].piece_at is None
 
 
+def test_parts_to_blur_are_read_one_or_several(library):
+    one = "photos: [{file: a.jpg, blur: [0.1, 0.2, 0.3, 0.4]}, "
+    two = "{file: b.jpg, blur: [[0, 0, 1/2, 1], [0.5, 0, 1, 0.1]]}, {file: c.jpg, blur: none}]\n"
+    library.whole("SH-001", one + two, "a.jpg", "b.jpg", "c.jpg")
+    assert library.problems() == []
+    read = {name: photo.blur for name, photo in photos(library).items()}
+    assert read == {
+        "a.jpg": ((0.1, 0.2, 0.3, 0.4),),
+        "b.jpg": ((0, 0, 0.5, 1), (0.5, 0, 1, 0.1)),
+        "c.jpg": (),
+    }
+
+
+@pytest.mark.parametrize(
+    "written", ["[0.1, 0.2, 1.3, 0.4]", "[[0.5, 0, 0.1, 1]]", "all", "{left: 0.1}", "[[0, 0, 1]]"]
+)
+def test_parts_that_cannot_be_read_are_told_and_all_is_blurred(library, written):
+    library.whole("SH-001", f"photos: [{{file: a.jpg, blur: {written}}}]\n", "a.jpg")
+    (said,) = library.problems()
+    assert "blur of “a.jpg”" in said and "all of the picture is blurred" in said
+    assert photos(library)["a.jpg"].blur == ((0, 0, 1, 1),)
+
+
 def test_a_setup_of_a_photo_that_is_not_there_is_told(library):
     library.whole("SH-001", "photos: [{file: a.jpg, setup: bench bell}]\n", "a.jpg")
     (said,) = library.problems(SETTINGS)

@@ -158,6 +158,8 @@ def test_all_problems_are_told_at_once_with_their_lines(root):
         ({"setups": {"none": {}}}, "a set-up is named “none”"),
         ({"setups": {"bench": {"piece_at": [[0, 0], [0, 1], [1, 1], [1, 0]]}}}, "clockwise"),
         ({"setups": {"bench": {"piece_at": [0, 0, 100, 100]}}}, "from 0 to 1"),
+        ({"setups": {"bench": {"blur": [[0, 0, 2, 1]]}}}, "from 0 to 1"),
+        ({"setups": {"bench": {"blur": [[0, 0, 1, 1]] * 13}}}, "at most 12"),
         ({"setups": {"bench": {"piece_mm": [100]}}}, "width and height in mm"),
         ({"setups": {"bench": {"sheet": "A3"}}}, "one of: A4, Letter"),
         ({"setups": {"bench": {"sheet_number": "ten"}}}, "a whole number from 0 to 9999"),

@@ -13,7 +13,10 @@ from builder.telling.factors import list_hidden_factors
 from builder.telling.hidden import find_values, name_hidden
 from tests.telling.told import CLIENTS, PRIVATE, STUDENTS
 
-USUAL = {"made_by", "share", "storage.place", "checks.by", "cost", "place taken", "serial numbers"}
+USUAL = {
+    "made_by", "share", "storage.place", "checks.by", "photos.blur", "cost", "place taken",
+    "serial numbers",
+}  # fmt: skip
 
 
 def entry(number: str, inherited: tuple[tuple[str, str], ...] = (), **share: Any) -> Entry:
