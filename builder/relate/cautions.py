@@ -27,6 +27,7 @@ FIRST = (
     "no risk assessment, and what is not named here is not thereby safe."
 )
 
+_TABLE = "of the safety table:"
 _MEND = (
     "put right a slip of the pen, or write the strengths down; what was done so is not done again "
     "before the Safety page is read. "
@@ -93,13 +94,18 @@ def warn_of(entry: Entry) -> tuple[Problem, ...]:
         Problem(
             entry.file,
             _line_of(caution, entry),
-            f"{caution.row} of the safety table: {caution.said}".removesuffix("."),
+            f"{caution.row} {_TABLE} {caution.said}".removesuffix("."),
             "expected things that may meet",
             (_LEAVE if ahead else _MEND) + FIRST.removesuffix("."),
         )
         for caution in list_gravest(entry)
         if not caution.fields <= inherited
     )
+
+
+def is_warning(problem: Problem) -> bool:
+    """Whether :func:`warn_of` says it, of this copy of an entry or of another."""
+    return f" {_TABLE} " in problem.found
 
 
 def list_gravest(entry: Entry) -> tuple[Caution, ...]:
