@@ -67,7 +67,7 @@ def _refuse_forbidden(poured: Entry) -> None:
             poured.mixture_line,
             f"{caution.row} of the safety table: {caution.said} Nothing is printed",
             "expected a mixture that can be worked by",
-            "put right a slip of the pen, or write down the strengths, or take another bottle; "
+            "put right a slip of the pen, or write down the strengths, or take another bottle. "
             + FIRST.removesuffix("."),
             Weight.STOPS,
         )
