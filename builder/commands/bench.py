@@ -8,13 +8,16 @@ from pathlib import Path
 import click
 
 from builder.commands.print_options import keep, library_option
+from builder.errors import PrintError, Problem, Weight
 from builder.pipeline import choose_day
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file
 from builder.reckon.scaling import Bench, pour_from
+from builder.records.hazards import Loudness
 from builder.records.numbers import read_number
+from builder.records.piece import Entry
 from builder.records.quantities import read_litres, read_strength
-from builder.relate.cautions import cautions_of
+from builder.relate.cautions import FIRST, cautions_of
 from builder.said import find_settings, said
 from builder.sheets.bench_cards import PAPERS
 from builder.sheets.bench_words import write_card
@@ -53,6 +56,26 @@ def _read_bottles(
             raise click.BadParameter("write name and strength, such as ammonia=9.5%")
         bottles[name] = strength
     return bottles
+
+
+def _refuse_forbidden(poured: Entry) -> None:
+    """Raises ``PrintError`` where things are in one mixture that are never to meet: a card is to
+    work by."""
+    problems = [
+        Problem(
+            poured.file,
+            poured.mixture_line,
+            f"{caution.row} of the safety table: {caution.said} Nothing is printed",
+            "expected a mixture that can be worked by",
+            "put right a slip of the pen, or write down the strengths, or take another bottle. "
+            + FIRST.removesuffix("."),
+            Weight.STOPS,
+        )
+        for caution in cautions_of(poured)
+        if caution.forbids and caution.loudness is Loudness.NEVER
+    ]
+    if problems:
+        raise PrintError(problems)
 
 
 @click.command("bench-card")
@@ -106,7 +129,8 @@ def bench_card(
     """Make a card of PIECE to work by: its steps, its mixture for the tub, plate and bottles at
     hand, what must not meet, and room to write.
 
-    Strength and wetness stay as they were. No file is written over.
+    Strength and wetness stay as they were. No file is written over. No card is made of things in
+    one mixture that are never to meet.
 
     \b
     Example: patinarium print bench-card SH-012 --tub 5 --plate 100x150
@@ -120,6 +144,7 @@ def bench_card(
         entry = max(own, key=lambda entry: entry.piece.attempt)
         bench = Bench(tub, plate, bottles)
         poured = entry.model_copy(update={"piece": pour_from(entry.piece, bench)})
+        _refuse_forbidden(poured)
         said_of = {one.row: one.said for way in (entry, poured) for one in cautions_of(way)}
         card = write_card(entry, bench, tuple(said_of.values()), settings.prices if cost else ())
         file = out or Path(f"bench-card-{label.piece}.pdf")

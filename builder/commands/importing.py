@@ -49,6 +49,8 @@ from builder.read.wording import quote, show_name
 from builder.records.ledger import Deed, Draft
 from builder.records.library import IMPORTS, Library
 from builder.records.moments import read_moment
+from builder.records.piece import Entry
+from builder.relate.cautions import FIRST, list_gravest
 from builder.said import (
     DONE,
     PROBLEMS,
@@ -170,7 +172,8 @@ def new(
 ) -> None:
     """Begin piece NUMBER: as another, but for what you say with --change.
 
-    Its folder gets a sidecar with the day left to be filled in. Nothing is written over.
+    Its folder gets a sidecar with the day left to be filled in. Nothing is written over. What must
+    not meet in its mixture is said.
 
     \b
     Example: patinarium new SH-031 --like SH-012 --change exposure=14d --change sealant=none
@@ -186,8 +189,18 @@ def new(
                 click.echo(f"made {made}")
             text = f"{schema}\n{piece.text}" if schema else piece.text
             make_sidecar(root, piece.file, text)
+            made_so = read_library(root, settings, choose_day(today, settings))
         print_problems(piece.problems)
         click.echo(f"made {root / piece.file}")
+        _warn(entry for entry in made_so.entries if entry.file == piece.file)
+
+
+def _warn(entries: Iterable[Entry]) -> None:
+    told = [caution.said for entry in entries for caution in list_gravest(entry)]
+    if told:
+        click.echo("Before it is begun:")
+        for words in (*told, FIRST):
+            click.echo(textwrap.fill(words, 100, initial_indent="  ", subsequent_indent="  "))
 
 
 def _prepare(

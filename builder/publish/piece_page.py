@@ -19,7 +19,7 @@ from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
 from builder.publish.words import say_covered
 from builder.records.piece import Check, Entry
-from builder.relate.cautions import warn_of
+from builder.relate.cautions import is_warning
 from builder.relate.findings import Findings, Look, Pair, Strand
 
 
@@ -205,11 +205,10 @@ def _problems_of(subject: Subject, findings: Findings) -> tuple[Problem, ...]:
     """What is to be put right; not what a recipe forbids, which may be kept private and stands with
     the recipe where it is not."""
     folders = {entry.file.rpartition("/")[0] + "/" for entry in subject.entries}
-    warnings = {problem for entry in subject.entries for problem in warn_of(entry)}
     return tuple(
         problem
         for problem in findings.problems
-        if any(problem.file.startswith(folder) for folder in folders) and problem not in warnings
+        if any(problem.file.startswith(folder) for folder in folders) and not is_warning(problem)
     )
 
 

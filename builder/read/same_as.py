@@ -192,5 +192,6 @@ def _make_entry(attempt: Attempt, followed: _Followed) -> Entry:
         piece=Piece.model_validate(tree),
         file=attempt.file,
         line=attempt.line,
+        mixture_line=attempt.find_line("ingredients"),
         inherited=tuple(inherited),
     )

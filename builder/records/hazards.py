@@ -23,6 +23,7 @@ class When(StrEnum):
     UNANNEALED = "unless the metal is annealed"
     CLOSED = "in a closed vessel"
     HEATED = "where it is heated"
+    CONCENTRATED = "where it is stronger than household strength"
 
 
 class Status(StrEnum):
@@ -233,6 +234,12 @@ ALONE: tuple[Alone, ...] = (
         "What it is coated with can give poisonous fumes in the heat: it is not heated before the "
         "coating is known and off.",
         "common practice, no source", Status.PRACTICE, Loudness.CARE, When.HEATED,
+    ),
+    Alone(
+        "A7", ("acid",),
+        "Of more than household strength it is corrosive, to skin, eyes and lungs: goggles and "
+        "gloves. The acid goes into the water, slowly; never the water into the acid.",
+        _LAB, Status.MEMORY, Loudness.CARE, When.CONCENTRATED,
     ),
 )  # fmt: skip
 

@@ -302,10 +302,12 @@ OWN_FIELDS = frozenset(
 class Entry(Record):
     """A piece as it stands in the library: its record with ``same_as`` followed, and where it
     came from. ``inherited`` names the fields taken from another piece, as (field, piece);
-    ``withheld`` those that are not for the ones this copy of it is told to."""
+    ``withheld`` those that are not for the ones this copy of it is told to. ``mixture_line``: where
+    the ingredients are written, or the ``same_as`` that brings them."""
 
     piece: Piece
     file: str
     line: int = 1
+    mixture_line: int = 1
     inherited: tuple[tuple[str, str], ...] = ()
     withheld: frozenset[str] = frozenset()

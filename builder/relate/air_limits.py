@@ -44,10 +44,15 @@ def limits_of(entry: Entry, withheld: frozenset[str] = frozenset()) -> tuple[InT
 
 
 def list_limits(substance: str) -> tuple[Limit, ...]:
-    """The figures that stand for a substance, those to work by first."""
+    """The figures that stand for a substance, those to work by first. One from memory, whose paper
+    nobody saw, is no figure to work by: it stands in the table alone."""
     own = [limit for limit in LIMITS if limit.substance == substance]
-    standing = [limit for limit in own if not limit.superseded and limit.kind in _TOLD]
+    standing = [limit for limit in own if _stands(limit)]
     return tuple(sorted(standing, key=lambda limit: _TOLD.index(limit.kind)))
+
+
+def _stands(limit: Limit) -> bool:
+    return not limit.superseded and limit.status is not Status.MEMORY and limit.kind in _TOLD
 
 
 def say_limit(limit: Limit) -> str:

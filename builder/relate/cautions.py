@@ -16,7 +16,8 @@ from itertools import product
 from builder.errors import Problem
 from builder.records.hazards import ALONE, HAZARDS, Alone, Hazard, Loudness, Status, When
 from builder.records.piece import Entry, Piece
-from builder.relate.hazards import Holds, Mixture, judge, mixture_of
+from builder.records.plans import list_planned
+from builder.relate.hazards import Holds, Mixture, is_tame, judge, mixture_of
 from builder.relate.synonyms import name_plainly
 from builder.relate.things import Place, Thing, list_things
 
@@ -26,6 +27,15 @@ FIRST = (
     "no risk assessment, and what is not named here is not thereby safe."
 )
 
+_TABLE = "of the safety table:"
+_MEND = (
+    "put right a slip of the pen, or write the strengths down; what was done so is not done again "
+    "before the Safety page is read. "
+)
+_LEAVE = (
+    "put right a slip of the pen, or write the strengths down; it is not begun before the Safety "
+    "page is read. "
+)
 _GRADES = tuple(Loudness)
 _SEPARATE = "They stand in separate steps: rinse well between them, and keep their waste apart."
 _TOLD = "The notes tell of one of them: the tub, the rag and the sink count as the pot."
@@ -76,21 +86,39 @@ def cautions_of(entry: Entry, withheld: frozenset[str] = frozenset()) -> tuple[C
 
 def warn_of(entry: Entry) -> tuple[Problem, ...]:
     """What of a sidecar's own mixture a row forbids, and whatever else is never to meet. What is
-    carried over from another piece is said there."""
-    inherited = {field for field, _ in entry.inherited}
+    carried over from another piece is said there, but of a piece not begun: that one can still be
+    left."""
+    ahead = bool(list_planned((entry,), ()))
+    inherited = frozenset() if ahead else {field for field, _ in entry.inherited}
     return tuple(
         Problem(
             entry.file,
-            entry.line,
-            f"{caution.row} of the safety table: {caution.said}",
-            "things that may meet",
-            "put right a slip of the pen, or write the strengths down; what was done so is not "
-            "done again before the Safety page is read. " + FIRST,
+            _line_of(caution, entry),
+            f"{caution.row} {_TABLE} {caution.said}".removesuffix("."),
+            "expected things that may meet",
+            (_LEAVE if ahead else _MEND) + FIRST.removesuffix("."),
         )
-        for caution in cautions_of(entry)
-        if caution.forbids or caution.loudness is Loudness.NEVER
+        for caution in list_gravest(entry)
         if not caution.fields <= inherited
     )
+
+
+def is_warning(problem: Problem) -> bool:
+    """Whether :func:`warn_of` says it, of this copy of an entry or of another."""
+    return f" {_TABLE} " in problem.found
+
+
+def list_gravest(entry: Entry) -> tuple[Caution, ...]:
+    """What a row forbids, and whatever else is never to meet."""
+    return tuple(
+        caution
+        for caution in cautions_of(entry)
+        if caution.forbids or caution.loudness is Loudness.NEVER
+    )
+
+
+def _line_of(caution: Caution, entry: Entry) -> int:
+    return entry.mixture_line if "ingredients" in caution.fields else entry.line
 
 
 def _list_pairs(
@@ -219,8 +247,9 @@ def _say_apart(one: Thing, other: Thing) -> str:
 
 def _list_alone(piece: Piece, things: Sequence[Thing], rows: set[str]) -> Iterator[Caution]:
     for row in ALONE:
-        thing = next((thing for thing in things if thing.kinds.intersection(row.kinds)), None)
-        if thing is None or rows.intersection(row.within) or not _applies(row, thing, piece):
+        own = (thing for thing in things if thing.kinds.intersection(row.kinds))
+        thing = next((thing for thing in own if _applies(row, thing, piece)), None)
+        if thing is None or rows.intersection(row.within):
             continue
         words = (
             f"{_capital(thing.part.name)} ({thing.place}): {row.words[0].lower()}{row.words[1:]}"
@@ -240,6 +269,8 @@ def _applies(row: Alone, thing: Thing, piece: Piece) -> bool:
             return thing.place is Place.MIXTURE and closed is not None
         case When.HEATED:
             return _HEATED.search(method) is not None
+        case When.CONCENTRATED:
+            return is_tame(thing.part, row.kinds) is False
         case _:
             return True
 

@@ -13,8 +13,14 @@ from itertools import product
 
 from builder.records.facts import Fact, Quantity
 from builder.records.hazards import HAZARDS, HOUSEHOLD, Hazard, When
-from builder.records.piece import Piece
-from builder.relate.substances import classify, classify_metal, strength_in
+from builder.records.piece import Ingredient, Piece
+from builder.relate.substances import (
+    classify,
+    classify_metal,
+    spot,
+    strength_beside,
+    strength_in,
+)
 from builder.relate.synonyms import name_plainly
 
 _COLD_UP_TO = 40.0  # °C; common practice, no source
@@ -74,11 +80,25 @@ def mixture_of(piece: Piece) -> Mixture:
     seals it after, is rinsed off or dry between, and no part of it."""
     temperature = piece.temperature_c.value
     return Mixture(
-        tuple(part_of(i.name, i.strength) for i in piece.ingredients),
+        parts_of(piece),
         metal_of(piece),
         piece.temper.written,
         temperature.number if temperature else None,
     )
+
+
+def parts_of(piece: Piece) -> tuple[Part, ...]:
+    """The ingredients, and behind them what the words beside their names tell of: a cell
+    "vinegar 5% 1:1 peroxide 3%" is vinegar by name, and peroxide in its amount."""
+    own = tuple(part_of(item.name, item.strength) for item in piece.ingredients)
+    kinds = [classify(part.name) for part in own]
+    beside = (
+        part
+        for item in piece.ingredients
+        for part in _list_beside(item)
+        if not any(classify(part.name) <= its for its in kinds)
+    )
+    return tuple(dict.fromkeys((*own, *beside)))
 
 
 def part_of(name: Fact[str], strength: Fact[Quantity]) -> Part:
@@ -103,7 +123,7 @@ def judge(hazard: Hazard, one: Part, other: Part, mixture: Mixture) -> Holds:
         case When.STRONG:
             if any("mineral acid" in classify(part.name) for part in mixture.parts):
                 return Holds.YES
-            tame = (_is_tame(one, hazard.ones), _is_tame(other, hazard.others))
+            tame = (is_tame(one, hazard.ones), is_tame(other, hazard.others))
             if False in tame:
                 return Holds.YES
             return Holds.UNTOLD if None in tame else Holds.NO
@@ -118,6 +138,14 @@ def judge(hazard: Hazard, one: Part, other: Part, mixture: Mixture) -> Holds:
             return Holds.YES
 
 
+def _list_beside(item: Ingredient) -> Iterator[Part]:
+    for fact in (item.amount, item.strength, item.as_written, item.brand_note):
+        for named in spot(fact.written):
+            if fact is item.brand_note and named.kinds == {"organic"}:
+                continue  # a paper bag is what it came in
+            yield Part(named.words, strength_beside(named.words, fact.written))
+
+
 def _meet(hazard: Hazard, kinds: Mapping[Part, frozenset[str]], mixture: Mixture) -> Met | None:
     ones, others = _of(kinds, hazard.ones), _of(kinds, hazard.others)
     for one, other in product(ones, others):
@@ -130,7 +158,7 @@ def _of(kinds: Mapping[Part, frozenset[str]], wanted: Iterable[str]) -> list[Par
     return [part for part, its in kinds.items() if its.intersection(wanted)]
 
 
-def _is_tame(part: Part, kinds: Iterable[str]) -> bool | None:
+def is_tame(part: Part, kinds: Iterable[str]) -> bool | None:
     """Whether it is of household strength: as told, or else by its name; None where neither
     tells."""
     limit = min((HOUSEHOLD[kind] for kind in kinds if kind in HOUSEHOLD), default=None)

@@ -76,6 +76,16 @@ def strength_in(text: str) -> float | None:
     return None
 
 
+def strength_beside(words: str, text: str) -> float | None:
+    """The strength, %, that stands next to the ``words`` of a text: right behind, or else right
+    before. One that begins the text may be that of a thing named elsewhere, and is left open."""
+    before, _, after = _say_plainly(text.lower()).partition(words)
+    if found := re.match(rf"\W*(?:{_PER_CENT.pattern}|{_VOLUMES.pattern})", after):
+        return strength_in(found[0])
+    ahead = re.search(rf"\S.*?(?P<told>(?:{_PER_CENT.pattern}|{_VOLUMES.pattern}))\W*$", before)
+    return strength_in(ahead["told"]) if ahead else None
+
+
 def _spot(text: str) -> Iterator[Named]:
     washed = False
     for number, clause in enumerate(_CLAUSES.split(text.lower())):

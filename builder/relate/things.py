@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from builder.records.facts import Fact
 from builder.records.piece import Piece, PrepStep
-from builder.relate.hazards import Part, metal_of, part_of
+from builder.relate.hazards import Part, metal_of, part_of, parts_of
 from builder.relate.substances import (
     Named,
     classify,
@@ -65,8 +65,7 @@ def list_things(piece: Piece) -> tuple[Thing, ...]:
 
 
 def _ingredients(piece: Piece, step: int) -> Iterator[Thing]:
-    for item in piece.ingredients:
-        part = part_of(item.name, item.strength)
+    for part in parts_of(piece):
         if kinds := classify(part.name):
             yield Thing(part, kinds, Place.MIXTURE, "ingredients", "bath", step)
 

@@ -59,6 +59,7 @@ def tell_entry(
         piece=_rebuild(told, **changes),
         file="" if "file names" in hidden else entry.file,
         line=entry.line,
+        mixture_line=entry.mixture_line,
         inherited=()
         if "same_as" in hidden
         else tuple((field, source) for field, source in entry.inherited if source in there),

@@ -76,3 +76,35 @@ def test_every_row_every_name_and_every_limit_stand_on_the_safety_page() -> None
     assert sum(len(limits) for _, _, limits in lay_out_safety().limits) == len(LIMITS)
     assert plain.count("superseded") == sum(limit.superseded for limit in LIMITS)
     assert {"hartshorn", "washing soda", "hydrogen sulphide"} <= set(page.search.words)
+
+
+def test_no_limit_from_memory_stands_with_a_piece() -> None:
+    record = {"piece": "X-1", "metal": "copper", "ingredients": ["malt vinegar"]}
+    before = before_of(rendered(sparse(record))["pieces/X-1.md"].html)
+    assert "acetic acid" in before
+    assert "from memory" not in before
+
+
+PLAN = {**LOUD, "piece": "X-2", "same_as": "X-1"}
+
+
+def test_a_planned_piece_has_what_is_said_before_and_its_maker_is_told() -> None:
+    begun = {**LOUD, "started": "2025-01-07", "outcome": "success"}
+    found = sparse(begun, PLAN)
+    assert [p.file for p in found.problems if "H1" in p.found] == [
+        "samples/X-1/sample.yaml",
+        "samples/X-2/sample.yaml",
+    ]
+    html = rendered(found)["pieces/X-2.md"].html
+    assert "not begun yet" in html
+    assert "QQ ammonia (in the mixture) with bleach (in the notes)" in before_of(html)
+    assert "of the safety table:" not in html
+
+
+def test_a_planned_piece_with_a_private_recipe_has_the_general_sentence_alone() -> None:
+    share = {"share": {"recipe": "private"}}
+    begun = {**LOUD, **share, "started": "2025-01-07", "outcome": "success"}
+    html = rendered(tell_students(sparse(begun, {**PLAN, **share})))["pieces/X-2.md"].html
+    assert "QQ ammonia" not in html
+    assert FIRST in before_of(html)
+    assert "pat-caution-" not in before_of(html)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from builder.records.hazards import Status
+from builder.records.limits import LIMITS
 from builder.relate.air_limits import limits_of, list_limits, say_limit
 from tests.relate.demo import entry_of
 
@@ -39,8 +41,14 @@ def test_a_limit_is_said_with_authority_and_year() -> None:
     assert "50 ppm or 35 mg/m³ on average over 8 h (OSHA, 1994)" in said
     assert "300 ppm dangerous to life or health at once (NIOSH, year not told)" in said
     assert not [line for line in said if "500" in line]  # superseded
-    (memory,) = [say_limit(one) for one in list_limits("acetic acid") if one.value == 50]
-    assert memory.endswith("(NIOSH, year not told, from memory)")
+    (memory,) = [one for one in LIMITS if one.substance == "acetic acid" and one.value == 50]
+    assert say_limit(memory).endswith("(NIOSH, year not told, from memory)")
     assert "no limit set (OSHA, year not told)" in map(
         say_limit, list_limits("soluble iron salts (as Fe)")
     )
+
+
+def test_a_limit_from_memory_stands_in_the_table_alone() -> None:
+    memory = [limit for limit in LIMITS if limit.status is Status.MEMORY]
+    assert {limit.substance for limit in memory} >= {"acetic acid", "acetone"}
+    assert not [limit for limit in memory if limit in list_limits(limit.substance)]

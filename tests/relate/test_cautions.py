@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from builder.errors import Weight
-from builder.records.hazards import ALONE, HAZARDS, Loudness
+from builder.records.hazards import ALONE, HAZARDS, Loudness, Status
 from builder.records.piece import Entry
 from builder.relate.cautions import FIRST, Caution, cautions_of, warn_of
 from builder.relate.things import Place
@@ -46,6 +46,7 @@ RECIPES: Mapping[str, tuple[dict[str, Any], Loudness]] = {
     "A4": ({"ingredients": ["spirits of salt"]}, CARE),
     "A5": ({"ingredients": ["ferric nitrate"]}, KNOW),
     "A6": ({"metal": "galvanised steel", "method": "torch"}, CARE),
+    "A7": ({"ingredients": ["glacial acetic acid"]}, CARE),
 }
 
 
@@ -188,10 +189,69 @@ def test_a_forbidden_mixture_is_noted_at_its_own_sidecar() -> None:
     assert problem.weight is Weight.NOTED
     assert problem.file == entry.file
     assert "thick bleach" in problem.found
-    assert problem.remedy.endswith(FIRST)
-    again = entry.model_copy(update={"inherited": (("ingredients", "SH-900"),)})
+    assert f"{problem.remedy}.".endswith(FIRST)
+    made = entry_of(ingredients=["household ammonia", "thick bleach"], started="2026-01-02")
+    again = made.model_copy(update={"inherited": (("ingredients", "SH-900"),)})
     assert warn_of(again) == ()
     assert warn_of(entry_of(metal="brass", ingredients=["household ammonia"])) == ()
+
+
+def test_a_forbidden_mixture_is_told_of_a_planned_piece_though_it_is_carried_over() -> None:
+    planned = entry_of(ingredients=["ammonia", "bleach"], same_as="SH-900").model_copy(
+        update={"inherited": (("ingredients", "SH-900"),), "line": 1, "mixture_line": 2}
+    )
+    (problem,) = warn_of(planned)
+    assert "not begun before the Safety page is read" in problem.remedy
+    assert problem.line == 2
+
+
+def test_the_problem_reads_as_one_sentence() -> None:
+    (problem,) = warn_of(entry_of(ingredients=["ammonia", "bleach"]))
+    assert ".;" not in str(problem)
+    assert "water and detergent; expected things that may meet; put right" in str(problem)
+    assert not str(problem).endswith(".")
+
+
+CELL = "5% 1:1 peroxide 3%"
+
+
+@pytest.mark.parametrize("field", ["amount", "as_written", "strength", "brand_note"])
+def test_what_is_named_beside_a_name_is_in_the_mixture_too(field: str) -> None:
+    assert loudness("H9", ingredients=[{"name": "vinegar", field: CELL}]) is KNOW
+    strong = CELL.replace("3%", "30%")
+    assert loudness("H9", ingredients=[{"name": "vinegar", field: strong}]) is NEVER
+    entry = entry_of(ingredients=[{"name": "ammonia", field: "with bleach"}])
+    caution = told(entry, "H1")
+    assert caution
+    assert (caution.loudness, caution.other_at, caution.forbids) == (NEVER, Place.MIXTURE, True)
+
+
+def test_what_is_named_beside_a_name_and_not_there_or_told_again_is_no_second_thing() -> None:
+    again = {"name": "hydrogen peroxide", "strength": "3 %", "as_written": "a glug of peroxide"}
+    assert loudness("H9", ingredients=[again, "malt vinegar"]) is KNOW
+    free = {"name": "household ammonia", "brand_note": "no bleach in it"}
+    assert loudness("H1", ingredients=[free]) is None
+    bag = {"name": "ferric nitrate", "brand_note": "the brown paper bag"}
+    assert loudness("H10", ingredients=[bag]) is None
+
+
+def test_an_acid_of_more_than_household_strength_is_corrosive() -> None:
+    def acid(strength: str, name: str = "malt vinegar") -> Caution | None:
+        return told(entry_of(ingredients=[{"name": name, "strength": strength}]), "A7")
+
+    caution = acid("80 %")
+    assert caution
+    assert caution.loudness is CARE
+    assert "goggles and gloves" in caution.words
+    assert "never the water into the acid" in caution.words
+    assert caution.status is Status.MEMORY
+    assert acid("5 %") is None
+    assert acid("10 %") is None
+    assert acid("30 %", "hydrogen peroxide") is None
+    weak_first = entry_of(ingredients=["vinegar", {"name": "citric acid", "strength": "30 %"}])
+    later = told(weak_first, "A7")
+    assert later
+    assert later.one == "citric acid"
 
 
 #: Checked by hand against the sidecars: the sulphide bath after a citric pickle, with other steps

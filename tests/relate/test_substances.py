@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from builder.relate.substances import classify, classify_metal, says_washed, spot, strength_in
+from builder.relate.substances import (
+    classify,
+    classify_metal,
+    says_washed,
+    spot,
+    strength_beside,
+    strength_in,
+)
 
 
 @pytest.mark.parametrize(
@@ -104,3 +111,19 @@ def test_a_strength_may_stand_in_a_name() -> None:
     assert strength_in("vinegar, 5,5 per cent") == 5.5
     assert strength_in("20 vol peroxide") == pytest.approx(6.0)
     assert strength_in("vinegar") is None
+
+
+@pytest.mark.parametrize(
+    ("text", "strength"),
+    [
+        ("5% 1:1 peroxide 3%", 3.0),
+        ("5% 1:1 30% peroxide", 30.0),
+        ("mixed with 20 vol peroxide", 6.0),
+        ("5% peroxide", None),  # that of the thing it stands beside
+        ("peroxide and vinegar 5%", None),
+    ],
+)
+def test_a_strength_is_that_of_the_words_it_stands_next_to(
+    text: str, strength: float | None
+) -> None:
+    assert strength_beside("peroxide", text) == (strength and pytest.approx(strength))

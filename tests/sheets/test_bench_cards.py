@@ -252,3 +252,31 @@ def test_what_is_at_hand_has_to_be_readable(
 def test_a_piece_that_is_not_there_is_named(library: Path) -> None:
     done = run(library, "SH-12")
     assert done.exit_code == 1 and "did you mean “SH-012”?" in done.output
+
+
+def test_no_card_is_made_of_things_that_are_never_to_meet(library: Path, tmp_path: Path) -> None:
+    folder = library / "samples" / "KW-17"
+    folder.mkdir()
+    sidecar = folder / "sample.yaml"
+    sidecar.write_text("piece: KW-17\nmetal: copper\ningredients: [ammonia, bleach]\n", "utf-8")
+    file = tmp_path / "card.pdf"
+    done = run(library, "KW-17", "-o", str(file))
+    assert done.exit_code == 1
+    assert "samples/KW-17/sample.yaml:3: H1 of the safety table: Never together" in done.output
+    assert "Nothing is printed; expected a mixture that can be worked by; put right" in done.output
+    assert not file.exists()
+
+
+def test_a_bottle_at_hand_may_make_a_mixture_that_is_not_printed(
+    library: Path, tmp_path: Path
+) -> None:
+    folder = library / "samples" / "KW-18"
+    folder.mkdir()
+    (folder / "sample.yaml").write_text(
+        "piece: KW-18\nmetal: copper\ningredients:\n  - malt vinegar\n"
+        "  - {name: hydrogen peroxide, strength: 3 %}\n",
+        "utf-8",
+    )
+    out = ("-o", str(tmp_path / "card.pdf"))
+    assert run(library, "KW-18", "--strength", "hydrogen peroxide=30%", *out).exit_code == 1
+    assert run(library, "KW-18", *out).exit_code == 0
