@@ -40,6 +40,14 @@ def library_argument(command: Callable[..., Any]) -> Callable[..., Any]:
     )
 
 
+library_option = click.option(
+    "--library",
+    default=".",
+    metavar="DIR",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The library's folder; this one if left out.",
+)
+
 today_option = click.option(
     "--today", type=DAY, default=None, metavar="DATE", help="Count days up to DATE, not today."
 )

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from builder.commands.print_options import keep, library_option
+from builder.commands.print_options import keep
 from builder.errors import PrintError, Problem, Weight
 from builder.pipeline import choose_day
 from builder.read.library import read_library
@@ -18,7 +18,7 @@ from builder.records.numbers import read_number
 from builder.records.piece import Entry
 from builder.records.quantities import read_litres, read_strength
 from builder.relate.cautions import FIRST, cautions_of
-from builder.said import find_settings, said
+from builder.said import find_settings, library_option, said
 from builder.sheets.bench_cards import PAPERS
 from builder.sheets.bench_words import write_card
 from builder.sheets.labels import choose_labels

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from builder.commands.print_options import choose_paper, keep, library_option, paper_option
+from builder.commands.print_options import choose_paper, keep, paper_option
 from builder.pipeline import choose_day, gather
 from builder.publish.history import VERDICT_TITLES
 from builder.publish.pictures import describe_look
@@ -17,7 +17,7 @@ from builder.read.settings import read_settings_file
 from builder.records.audiences import KEPT_PRIVATE
 from builder.records.photo import WebImage
 from builder.relate.findings import Findings, Look
-from builder.said import find_settings, said, show_progress, today_option
+from builder.said import find_settings, library_option, said, show_progress, today_option
 from builder.sheets.contact_sheet import ContactSheet, Shot, Tile
 from builder.sheets.labels import choose_labels
 from builder.sheets.made_pictures import read_made

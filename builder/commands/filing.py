@@ -30,25 +30,19 @@ from builder.said import (
     DONE,
     PROBLEMS,
     find_settings,
+    library_option,
     print_problems,
     said,
     show_progress,
     today_option,
 )
 
-_library = click.option(
-    "--library",
-    default=".",
-    metavar="DIR",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="The library's folder; this one if left out.",
-)
 _dry_run = click.option("--dry-run", is_flag=True, help="Show what would be done, and do nothing.")
 
 
 @click.command()
 @click.argument("photos", nargs=-1, required=True, metavar="PHOTO|FOLDER...", type=click.Path())
-@_library
+@library_option
 @click.option("--piece", default="", metavar="NUMBER", help="The piece they all show.")
 @click.option(
     "--state",
@@ -175,7 +169,7 @@ def _count(intake: Intake, plan: Plan, left: int) -> str:
 
 @click.command()
 @click.argument("files", nargs=-1, metavar="[FILE]...")
-@_library
+@library_option
 @click.option("--why", default="", metavar="REASON", help="Why each FILE changed or is gone.")
 @_dry_run
 @today_option

@@ -56,19 +56,13 @@ from builder.said import (
     PROBLEMS,
     align,
     find_settings,
+    library_option,
     print_problems,
     said,
     show_progress,
     today_option,
 )
 
-_library = click.option(
-    "--library",
-    default=".",
-    metavar="DIR",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="The library's folder; this one if left out.",
-)
 _WIDE = 100
 _DAYS = ("started", "finished", "sealant.date")
 
@@ -93,7 +87,7 @@ class _Import:
 @click.command("import")
 @click.argument("table", type=click.Path(path_type=Path, dir_okay=False))
 @click.argument("photos", nargs=-1, metavar="[PHOTOS]...", type=click.Path(path_type=Path))
-@_library
+@library_option
 @click.option("--sheet", default="", metavar="NAME", help="The sheet of a workbook.")
 @click.option(
     "--dates",
@@ -165,7 +159,7 @@ def import_table(
 @click.option(
     "--change", "changes", multiple=True, metavar="KEY=VALUE", help="What differs. May be repeated."
 )
-@_library
+@library_option
 @today_option
 def new(
     number: str, like: str, changes: tuple[str, ...], library: Path, today: dt.date | None

@@ -14,14 +14,13 @@ from builder.commands.print_options import (
     folder_option,
     format_option,
     keep,
-    library_option,
 )
 from builder.pipeline import choose_day
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file
 from builder.read.sidecar import SIDECAR
 from builder.records.jig import A4, JIGS
-from builder.said import count_left_out, find_settings, print_problems, said
+from builder.said import count_left_out, find_settings, library_option, print_problems, said
 from builder.sheets.label_ranges import choose_with_ranges
 from builder.sheets.label_sheets import JIG_LABEL_MM, SizeMm, lay_sheet, list_ready
 from builder.sheets.labels import Label

@@ -33,13 +33,6 @@ folder_option = click.option(
     type=click.Path(path_type=Path),
     help="Where to write it; this folder if left out.",
 )
-library_option = click.option(
-    "--library",
-    default=".",
-    metavar="DIR",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="The library's folder; this one if left out.",
-)
 
 
 def choose_paper(size: str) -> Jig:

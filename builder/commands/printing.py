@@ -17,13 +17,12 @@ from builder.commands.print_options import (
     folder_option,
     format_option,
     keep,
-    library_option,
     paper_option,
 )
 from builder.pipeline import choose_day, gather
 from builder.read.settings import read_settings_file
 from builder.records.jig import MOST_SHEETS
-from builder.said import find_settings, said, show_progress, today_option
+from builder.said import find_settings, library_option, said, show_progress, today_option
 from builder.sheets.jig_cards import choose_cards
 from builder.sheets.printing import print_cards, print_jig
 
