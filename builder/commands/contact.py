@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from builder.commands.print_options import choose_paper, keep, library_option, paper_option
-from builder.errors import PrintError, Problem
+from builder.errors import PrintError, Problem, Weight
 from builder.pipeline import choose_day, gather
 from builder.publish.history import VERDICT_TITLES
 from builder.publish.pictures import describe_look
@@ -37,10 +37,6 @@ _SHOWN = {
     _FRESH: "pictures as they were fresh",
     _BOTH: "fresh and latest pictures",
 }
-_NONE_BEGUN = Problem(
-    "", 0, "no piece of the library is begun", "a piece that was made",
-    "name the planned pieces that are wanted all the same",
-)  # fmt: skip
 _ENOUGH_PIXELS = 480  # of a whole photograph, across some 40 mm: 300 to the inch
 
 
@@ -111,17 +107,29 @@ def choose_tiles(
     """A tile for each piece of ``wanted``, in that order, or for all that were begun by number,
     with pictures of the ``looks``, "fresh" or "latest". ``pictures``: the folder of made web sizes.
 
-    Raises ``PrintError`` naming every number that is no piece's, or where a picture cannot be read.
+    Raises ``PrintError`` naming every number that is no piece's, where none of all is begun, or where
+    a picture cannot be read.
     """
     subjects = {subject.number: subject for subject in list_subjects(findings)}
     numbers = [label.piece for label in choose_labels(findings.library, wanted)]
     if not wanted:
         numbers = [number for number, subject in subjects.items() if not subject.planned]
     if not numbers:
-        raise PrintError(_NONE_BEGUN)
+        raise PrintError(_say_none_begun(findings.library.settings.samples))
     planned = {strand.entry.piece.piece for strand in findings.planned}
     return tuple(
         _make_tile(subjects[number], pictures, looks, number in planned) for number in numbers
+    )
+
+
+def _say_none_begun(samples: str) -> Problem:
+    return Problem(
+        samples,
+        0,
+        "no piece is begun yet",
+        "expected a piece that was made",
+        "name the planned pieces to have them on a sheet all the same",
+        Weight.STOPS,
     )
 
 

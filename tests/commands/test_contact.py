@@ -99,6 +99,9 @@ def test_a_planned_piece_stands_there_only_where_it_is_named_and_says_so(
         planned=(replace(strand, looks=(), fresh=None, latest=None),),
     )
     assert [tile.piece for tile in choose_tiles(found, folder)] == list(NUMBERS[1:])
+    none_begun = replace(found, strands=(), planned=found.strands + found.planned)
+    with pytest.raises(PrintError, match="no piece is begun yet"):
+        choose_tiles(none_begun, folder)
     (tile,) = choose_tiles(found, folder, ("SH-001",))
     assert tile.lines[-1] == "Planned" and tile.instead == "no photograph yet"
 
