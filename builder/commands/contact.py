@@ -107,8 +107,8 @@ def choose_tiles(
     """A tile for each piece of ``wanted``, in that order, or for all that were begun by number,
     with pictures of the ``looks``, "fresh" or "latest". ``pictures``: the folder of made web sizes.
 
-    Raises ``PrintError`` naming every number that is no piece's, where none of all is begun, or where
-    a picture cannot be read.
+    Raises ``PrintError`` naming every number that is no piece's, where none of all is begun, or
+    where a picture cannot be read.
     """
     subjects = {subject.number: subject for subject in list_subjects(findings)}
     numbers = [label.piece for label in choose_labels(findings.library, wanted)]
