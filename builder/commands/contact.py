@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from builder.commands.print_options import choose_paper, keep, paper_option
+from builder.errors import PrintError, Problem, Weight
 from builder.pipeline import choose_day, gather
 from builder.publish.history import VERDICT_TITLES
 from builder.publish.pictures import describe_look
@@ -103,17 +104,32 @@ def choose_tiles(
     wanted: Sequence[str] = (),
     looks: Sequence[str] = (_LATEST,),
 ) -> tuple[Tile, ...]:
-    """A tile for each piece of ``wanted``, in that order, or for all by number, with pictures of
-    the ``looks``, "fresh" or "latest". ``pictures`` is the folder of made web sizes.
+    """A tile for each piece of ``wanted``, in that order, or for all that were begun by number,
+    with pictures of the ``looks``, "fresh" or "latest". ``pictures``: the folder of made web sizes.
 
-    Raises ``PrintError`` naming every number that is no piece's, or where a picture cannot be read.
+    Raises ``PrintError`` naming every number that is no piece's, where none of all is begun, or
+    where a picture cannot be read.
     """
     subjects = {subject.number: subject for subject in list_subjects(findings)}
     numbers = [label.piece for label in choose_labels(findings.library, wanted)]
+    if not wanted:
+        numbers = [number for number, subject in subjects.items() if not subject.planned]
+    if not numbers:
+        raise PrintError(_say_none_begun(findings.library.settings.samples))
     planned = {strand.entry.piece.piece for strand in findings.planned}
     return tuple(
-        _make_tile(subjects[number], pictures, looks, number in planned)
-        for number in (numbers if wanted else subjects)
+        _make_tile(subjects[number], pictures, looks, number in planned) for number in numbers
+    )
+
+
+def _say_none_begun(samples: str) -> Problem:
+    return Problem(
+        samples,
+        0,
+        "no piece is begun yet",
+        "expected a piece that was made",
+        "name the planned pieces to have them on a sheet all the same",
+        Weight.STOPS,
     )
 
 

@@ -208,12 +208,12 @@ def _fault(failure: Failure, subject: Subject, subjects: Mapping[str, Subject]) 
     own = failure.strand or next(iter(subject.strands), None)
     return Fault(
         subject,
-        subject.show(subject.leading),
+        subject.show_any(own, subject.leading) if own else None,
         failure.words.rstrip(" .;"),
         piece.outcome.words(),
         tuple(dict.fromkeys(words for words in seen if words)),
         instead,
-        instead.show(other.latest) if instead and other else None,
+        instead.show_any(other, other.latest) if instead and other else None,
         name_strand(other) if other else "",
         _list_differences(failure),
         _say_covered(own, subject),

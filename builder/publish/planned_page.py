@@ -9,7 +9,7 @@ from builder.publish.series_page import name_bare
 from builder.publish.subjects import Subject
 from builder.records.audiences import KEPT_PRIVATE
 from builder.relate.blanks import blank_of
-from builder.relate.factors import FACTORS, differing, list_factors
+from builder.relate.factors import FACTORS, Factors, differing, list_factors
 from builder.relate.findings import Findings, Strand
 from builder.relate.strands import name_strand
 from builder.relate.wording import say_factor
@@ -19,7 +19,8 @@ from builder.telling import hides
 @dataclass(frozen=True)
 class PlannedPiece:
     """One of them. ``like`` is the piece it is made as, None where that is not in the library;
-    ``changes`` are (what, how) of all that is recorded of both and differs; ``file``: its sidecar.
+    ``changes`` are (what, how) of all that is recorded of it and not the same on that piece;
+    ``file``: its sidecar.
     """
 
     subject: Subject
@@ -59,12 +60,12 @@ def _lay_out(strand: Strand, findings: Findings, subjects: Mapping[str, Subject]
 
 
 def _list_changes(strand: Strand, findings: Findings) -> Iterator[tuple[str, str]]:
-    """What differs from the piece it is made as, factor by factor; of several attempts at that one
-    the nearest is meant."""
+    """What differs from the piece it is made as or is not recorded there, factor by factor; of
+    several attempts at that one the nearest is meant."""
     within = findings.library.settings.tolerances
     own, number = list_factors(strand, within), strand.entry.piece.same_as
     told = [
-        (tuple(differing(own, list_factors(other, within))), other)
+        (_list_apart(own, list_factors(other, within), other.entry.withheld), other)
         for other in (*findings.strands, *findings.planned)
         if other.entry.piece.piece == number
     ]
@@ -75,3 +76,11 @@ def _list_changes(strand: Strand, findings: Findings) -> Iterator[tuple[str, str
     for factor in apart:
         words = name_bare(factor, say_factor(strand, factor))
         yield FACTORS[factor], KEPT_PRIVATE if hides(factor, withheld) else words
+
+
+def _list_apart(own: Factors, base: Factors, withheld: frozenset[str]) -> tuple[str, ...]:
+    """What is told of the planned piece and not the same on its base. What the base keeps private
+    may be the same."""
+    apart = set(differing(own, base))
+    apart |= {f for f in own.given if f not in base.given and not hides(f, withheld)}
+    return tuple(factor for factor in FACTORS if factor in apart)

@@ -58,5 +58,7 @@ def list_singles(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[M
 
 def _made(strand: Strand, subjects: Mapping[str, Subject], words: str = "") -> Made:
     subject = subjects[strand.entry.piece.piece]
-    shown = subject.show(strand.fresh, zone_only=not words)  # a tile is too small for a strip
+    shown = subject.show_any(
+        strand, strand.fresh, zone_only=not words
+    )  # a tile is too small for a strip
     return Made(subject, name_strand(strand), shown, words)

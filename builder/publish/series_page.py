@@ -197,7 +197,9 @@ def _say_held(series: Series) -> str:
 def _sample(strand: Strand, words: str, factor: str, subjects: Mapping[str, Subject]) -> Sample:
     subject = subjects[strand.entry.piece.piece]
     look = find_look(strand, factor)
-    return Sample(subject, name_strand(strand), subject.show(look, zone_only=True), words)
+    return Sample(
+        subject, name_strand(strand), subject.show_any(strand, look, zone_only=True), words
+    )
 
 
 def _section(factor: str, findings: Findings, rows: tuple[SeriesRow, ...]) -> Section:

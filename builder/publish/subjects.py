@@ -89,6 +89,13 @@ class Subject:
         box = self.box_of(look) if zone_only and look.observation.picture.view else None
         return cut_to(shown, box) if shown and box else shown
 
+    def show_any(self, strand: Strand, look: Look | None, zone_only: bool = False) -> Shown | None:
+        """The look or, where there is none to show, the first of the strand that can be compared,
+        any of it, or that the piece goes by."""
+        usable = (other for other in strand.looks if not other.excluded)
+        looks = (look, *usable, *strand.looks, self.leading)
+        return next(filter(None, (self.show(one, zone_only) for one in looks)), None)
+
     def box_of(self, look: Look) -> Box | None:
         """Where the look's zone lies on the piece; None for the whole."""
         attempt = look.observation.file.attempt

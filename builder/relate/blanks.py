@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from builder.records.piece import Piece
@@ -40,7 +40,7 @@ def blank_of(piece: Piece) -> Blank:
     return Blank(
         metal or "unknown metal",
         form,
-        f"{' × '.join(sides)} mm" if sides else NOT_RECORDED,
+        say_sides(sides) or NOT_RECORDED,
         piece.thickness.written or (_with_mm(third) if third else NOT_RECORDED),
     )
 
@@ -51,5 +51,18 @@ def count_blanks(blanks: Iterable[Blank]) -> tuple[tuple[int, Blank], ...]:
     return tuple((counts[one], one) for one in sorted(counts, key=lambda b: (-counts[b], b)))
 
 
+def say_sides(sides: Sequence[str]) -> str:
+    """``100 × 150 mm`` of sides in a maker's words, "" of none. The unit is said once where all are
+    in mm, and after each where one is in another."""
+    bare = [side.strip().removesuffix("mm").rstrip() for side in sides]
+    if all(map(_is_number, bare)):
+        return f"{' × '.join(bare)} mm" if bare else ""
+    return " × ".join(map(_with_mm, sides))
+
+
 def _with_mm(words: str) -> str:
-    return f"{words} mm" if words.replace(".", "", 1).isdigit() else words
+    return f"{words} mm" if _is_number(words) else words
+
+
+def _is_number(words: str) -> bool:
+    return words.replace(".", "", 1).isdigit()

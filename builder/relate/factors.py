@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from builder.records.facts import Fact, Quantity
+from builder.records.facts import Fact, Known, Quantity
 from builder.records.piece import Piece, PrepStep, Zone
 from builder.records.settings import Tolerances
 from builder.relate.findings import Strand
@@ -17,6 +17,8 @@ from builder.relate.synonyms import BARE, name_plainly, name_sealant, name_subst
 from builder.relate.timeline import exposure_seconds, sealant_of
 
 _AS_THEY_ARE = Tolerances()
+#: Stands where others tell a number in words ("overnight"), so that the two differ.
+_IN_NUMBERS = ""
 
 #: Every factor, in the order it is told, with the words its absence is told by.
 FACTORS: Mapping[str, str] = {
@@ -169,9 +171,14 @@ def _number(
 ) -> dict[str, str | Number]:
     value = fact.value
     if value is None:
-        return {}
+        return _unread(part, fact)
     # The unit belongs to the part: grams are never held against millilitres.
-    return {f"{part} {value.unit}": Number(value.number, within, relative)}
+    return {part: _IN_NUMBERS, f"{part} {value.unit}": Number(value.number, within, relative)}
+
+
+def _unread(part: str, fact: Fact[Quantity]) -> dict[str, str | Number]:
+    """What is told in words no number could be made of: the same as the same words alone."""
+    return {part: name_plainly(fact.written)} if fact.known is Known.UNREAD else {}
 
 
 def _thickness(piece: Piece) -> Fact[Quantity]:
@@ -222,15 +229,17 @@ def _read_recipe(piece: Piece, within: float) -> dict[str, str | Number]:
 
 
 def _read_time(piece: Piece, within: float) -> dict[str, str | Number]:
-    parts: dict[str, str | Number] = {}
+    parts = {**_unread("exposure", piece.exposure), **_unread("count", piece.cycles)}
     seconds = exposure_seconds(piece)
+    exposure, cycles = piece.exposure.value, piece.cycles.value
+    if seconds is not None or exposure is not None:
+        parts["exposure"] = _IN_NUMBERS
     if seconds is not None:
         parts["seconds"] = Number(seconds, within, relative=True)
-    exposure, cycles = piece.exposure.value, piece.cycles.value
     # "4 passes" of exposure and four cycles are one and the same.
     counted = exposure if exposure is not None and exposure.unit == "count" else cycles
     if counted is not None:
-        parts["cycles"] = Number(counted.number, 0.0)
+        parts |= {"count": _IN_NUMBERS, "cycles": Number(counted.number, 0.0)}
     return parts
 
 

@@ -74,7 +74,9 @@ def say_why(test: NextTest, hidden: Hidden = hide_nothing) -> str:
     elif not test.plan.factor:
         told.append(f"{base} was made once and {_count(test.rests)} on it")
     said = "; ".join(told)
-    return f"{said[:1].upper()}{said[1:]}."
+    names = tuple(f"{name_strand(one)} " for one in (test.sister, test.plan.base) if one)
+    # A piece is called as its maker wrote it: kw-11 stays kw-11.
+    return f"{said if said.startswith(names) else said[:1].upper() + said[1:]}."
 
 
 def say_square(square: Square, hidden: Hidden = hide_nothing) -> str:

@@ -22,7 +22,9 @@ def say_factor(strand: Strand, factor: str) -> str:
             words = _join(piece.metal, piece.alloy)
         case "thickness":
             sized = piece.size_mm[2:3]
-            words = _join(piece.thickness) or " ".join(f"{_say(s)} mm" for s in sized if s.given)
+            words = _join(piece.thickness) or " ".join(
+                _with_unit(s, "mm") for s in sized if s.given
+            )
         case "prep":
             words = "; ".join(_say_step(step) for step in piece.prep)
         case "recipe":

@@ -15,6 +15,7 @@ from builder.reckon.scaling import Bench, Share, scale_mixture
 from builder.records.facts import Fact, Known
 from builder.records.piece import Entry, Piece, PrepStep, Sealant
 from builder.records.settings import Price
+from builder.relate.blanks import say_sides
 from builder.relate.cautions import FIRST
 
 _OPEN_AUDIENCES = frozenset({"public", "everyone"})
@@ -148,9 +149,9 @@ def _tell_size(piece: Piece, bench: Bench) -> Iterator[Told]:
         yield _tell("plate", absent)
         yield _tell("thickness", thick, "mm")
     elif thick.value is not None and thick.written.replace(".", "", 1).isdigit():
-        yield Told("plate", f"{' × '.join(sides)} × {thick.written} mm")
+        yield Told("plate", say_sides([*sides, thick.written]))
     else:
-        yield Told("plate", f"{' × '.join(sides)} mm")
+        yield Told("plate", say_sides(sides))
         gauge, told = say_thicknesses(thick), _tell("thickness", thick, "mm")
         yield replace(told, words=f"{told.words}: {gauge}") if gauge else told
 

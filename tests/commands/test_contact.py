@@ -88,7 +88,9 @@ def test_no_recipe_is_printed_whoever_may_see_it(drawn: tuple[Findings, Path]) -
             assert item.name.written not in text and item.amount.written not in text.split()
 
 
-def test_a_planned_piece_says_so_and_has_no_picture(drawn: tuple[Findings, Path]) -> None:
+def test_a_planned_piece_stands_there_only_where_it_is_named_and_says_so(
+    drawn: tuple[Findings, Path],
+) -> None:
     found, folder = drawn
     (strand,) = found.strands_of("SH-001")
     found = replace(
@@ -96,7 +98,11 @@ def test_a_planned_piece_says_so_and_has_no_picture(drawn: tuple[Findings, Path]
         strands=tuple(s for s in found.strands if s is not strand),
         planned=(replace(strand, looks=(), fresh=None, latest=None),),
     )
-    tile = choose_tiles(found, folder)[0]
+    assert [tile.piece for tile in choose_tiles(found, folder)] == list(NUMBERS[1:])
+    none_begun = replace(found, strands=(), planned=found.strands + found.planned)
+    with pytest.raises(PrintError, match="no piece is begun yet"):
+        choose_tiles(none_begun, folder)
+    (tile,) = choose_tiles(found, folder, ("SH-001",))
     assert tile.lines[-1] == "Planned" and tile.instead == "no photograph yet"
 
 

@@ -14,6 +14,7 @@ import pytest
 from builder.publish.data import library_json, tables
 from builder.publish.next_tests import NextPage, Proposal, find_open_tests, lay_out_next
 from builder.publish.pages import render_pages
+from builder.publish.planned_page import list_planned_pieces
 from builder.publish.site import lay_out_site
 from builder.publish.subjects import list_subjects
 from builder.relate import next_tests
@@ -176,6 +177,13 @@ def test_the_plan_of_a_piece_says_nothing_that_is_kept_private() -> None:
     assert "microcrystalline" not in html
     assert "Completes a square." not in html
     assert "kept private" in html
+
+
+def test_what_a_plan_tells_and_its_base_does_not_is_a_change() -> None:
+    found = with_a_plan(sealant="shellac", temperature_c=30)
+    subjects = {subject.number: subject for subject in list_subjects(found)}
+    (planned,) = list_planned_pieces(found, subjects)
+    assert planned.changes == (("temperature", "30 °C"),)
 
 
 def test_where_all_is_planned_the_page_says_so() -> None:

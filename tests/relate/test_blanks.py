@@ -16,6 +16,9 @@ from tests.relate.demo import entry_of
             "copper (C101) disc, 90 × 90 mm, 20 SWG thick",
         ),
         ({"size_mm": "100 x 150 x 0.9"}, "copper blank, 100 × 150 mm, 0.9 mm thick"),
+        ({"size_mm": "50x50x0.9 mm"}, "copper blank, 50 × 50 mm, 0.9 mm thick"),
+        ({"size_mm": "2 x 3 in"}, "copper blank, 2 in × 3 in, thickness not recorded"),
+        ({"size_mm": ["50", "5 cm"]}, "copper blank, 50 mm × 5 cm, thickness not recorded"),
         ({"thickness": "0.9 mm"}, "copper blank, size not recorded, 0.9 mm thick"),
         (
             {"metal": "unknown"},

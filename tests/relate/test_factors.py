@@ -49,6 +49,11 @@ def apart(one: dict[str, Any], two: dict[str, Any]) -> tuple[str, ...]:
         ({"started": "2024-10-01"}, {"started": "2025-10-01"}),
         ({"batch": {"mixed": "2024-10-01"}}, {"batch": {"mixed": "2024-12-01"}}),
         ({"form": "bell blank"}, {"form": "plate blank"}),
+        ({"exposure": "overnight"}, {"exposure": "Overnight"}),
+        ({"exposure": "overnight"}, {"exposure": "unknown"}),
+        ({"exposure": "overnight"}, {"cycles": "4"}),
+        ({"humidity_pct": "damp"}, {"humidity_pct": "not measured"}),
+        ({"temperature_c": "room"}, {"temperature_c": ""}),
     ],
 )
 def test_these_are_the_same(one: dict[str, Any], two: dict[str, Any]) -> None:
@@ -66,6 +71,18 @@ def test_these_are_the_same(one: dict[str, Any], two: dict[str, Any]) -> None:
         ({"metal": "copper"}, {"metal": "brass", "alloy": "63/37 brass"}, "metal"),
         ({"metal": "brass", "alloy": "63/37"}, {"metal": "brass", "alloy": "70/30"}, "metal"),
         ({"temper": "annealed"}, {"temper": "hard"}, "temper"),
+        ({"temperature_c": "room"}, {"temperature_c": "20"}, "temp"),
+        ({"temperature_c": "room"}, {"temperature_c": "warm"}, "temp"),
+        ({"humidity_pct": "damp"}, {"humidity_pct": "50"}, "humidity"),
+        ({"exposure": "overnight"}, {"exposure": "8 h"}, "time"),
+        ({"exposure": "overnight"}, {"exposure": "4 passes"}, "time"),
+        ({"exposure": "overnight"}, {"exposure": "until dark"}, "time"),
+        ({"exposure": "1 h", "cycles": "a few"}, {"exposure": "1 h", "cycles": "3"}, "time"),
+        (
+            {"ingredients": [{"name": "salt", "amount": "a good pinch"}]},
+            {"ingredients": [{"name": "salt", "amount": "5 g"}]},
+            "recipe",
+        ),
         ({"prep": ["abrade", "pickle"]}, {"prep": ["pickle", "abrade"]}, "prep"),
         (
             {"prep": [{"step": "abrade", "grit": "0000"}]},
@@ -102,7 +119,6 @@ def test_these_differ_by_one(one: dict[str, Any], two: dict[str, Any], factor: s
         {},
         {"humidity_pct": "unknown"},
         {"humidity_pct": "not measured"},
-        {"humidity_pct": "damp"},
     ],
 )
 def test_what_is_not_recorded_is_no_difference_but_listed(absent: dict[str, Any]) -> None:

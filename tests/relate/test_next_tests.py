@@ -46,7 +46,7 @@ def library(*rows: dict[str, Any]) -> Findings:
     """Pieces on copper, in salt water, that came out well, unless told otherwise."""
     usual = {"ingredients": ["salt", "water"], "outcome": "success", "exposure": "1 h"}
     return find(
-        tuple(entry_of(piece=f"P-{n}", **{**usual, **row}) for n, row in enumerate(rows, 1)), []
+        tuple(entry_of(**{"piece": f"P-{n}", **usual, **row}) for n, row in enumerate(rows, 1)), []
     )
 
 
@@ -72,6 +72,14 @@ def test_fifteen_seconds_and_wax_completes_the_square_of_the_demo() -> None:
             "SH-004 are there; SH-001 has no sealed sister."
         )
         assert test.score == 3
+
+
+def test_a_piece_keeps_its_makers_letters_at_the_start_of_a_sentence() -> None:
+    bare = {"piece": "kw-1", "sealant": "none"}
+    other = {"piece": "kw-2", "sealant": WAX, "metal": "brass"}
+    said = [say_why(test) for test in find_tests(library(bare, other), ALL)]
+    assert "kw-2 has no bare sister." in said
+    assert "kw-1 has no sealed sister." in said
 
 
 def test_a_square_that_wants_a_corner_is_completed() -> None:

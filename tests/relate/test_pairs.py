@@ -18,6 +18,10 @@ numbers = st.builds(Number, st.sampled_from([16.0, 18.0, 20.0, 25.0]), st.just(2
 
 
 times = st.builds(Number, st.sampled_from([60.0, 62.0, 65.0, 90.0]), st.just(0.05), st.just(True))
+#: As the factors of a record put what is told in numbers, and in words that are no number.
+degrees = numbers.map(lambda number: {"temp": "", "temp °C": number}) | st.sampled_from(
+    [{"temp": "room"}, {"temp": "warm"}]
+)
 coats = st.sampled_from([{}, {"coats count": Number(1, 0.0)}, {"coats count": Number(2, 0.0)}])
 
 
@@ -31,7 +35,7 @@ def records(draw: st.DrawFn) -> Factors:
         "prep": {"steps": draw(words)},
         "sealant": {"kind": draw(words)} | draw(coats),
         "time": {"seconds": draw(times)},
-        "temp": {"temp": draw(numbers)},
+        "temp": draw(degrees),
         "humidity": {"humidity": draw(numbers)},
         "temper": {"temper": draw(words)},
     }
@@ -118,3 +122,18 @@ def test_repeat_has_no_factor_and_comes_last() -> None:
     found = find(tuple(entries), []).pairs
     assert [pair.factor for pair in found] == ["time", "time", ""]
     assert (found[-1].value_a, found[-1].value_b) == ("", "")
+
+
+def test_words_that_are_no_number_are_a_value_of_their_own() -> None:
+    told = {"temperature_c": "45", "ingredients": ["salt"]}
+    entries = [
+        entry_of(**told, piece=f"SH-90{n}", exposure=time)
+        for n, time in enumerate(["overnight", "Overnight", "15 s"])
+    ]
+    found = find(tuple(entries), [])
+    assert [(p.factor, p.value_a, p.value_b) for p in found.pairs] == [
+        ("time", "overnight", "15 s"), ("time", "Overnight", "15 s"), ("", "", ""),
+    ]  # fmt: skip
+    (series,) = found.series
+    assert [value.words for value in series.values] == ["15 s", "overnight"]
+    assert not any("time" in words for words in series.unrecorded)

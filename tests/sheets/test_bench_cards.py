@@ -59,6 +59,20 @@ def test_every_step_is_on_the_card_in_order() -> None:
     assert places == sorted(places)
 
 
+@pytest.mark.parametrize(
+    ("size", "said"),
+    [
+        ("50x50x0.9 mm", {"plate": "50 × 50 mm"}),
+        ("50x50x0.9", {"plate": "50 × 50 × 0.9 mm"}),
+        ("2x3 in", {"plate": "2 in × 3 in"}),
+    ],
+)
+def test_a_unit_is_said_once(size: str, said: dict[str, str]) -> None:
+    told = {one.label: one.words for one in card(piece(size_mm=size)).blank}
+    assert told.items() >= said.items()
+    assert not any("mm mm" in words for words in told.values())
+
+
 def test_amounts_are_for_the_tub_and_the_bottle_at_hand() -> None:
     bench = Bench(tub=6, bottles={"malt vinegar": "10 %"})
     sawdust, vinegar, salt = card(FULL, bench).mixture or ()
