@@ -283,9 +283,11 @@ class _Reader:
         text = self._measure(piece.row, column, text)
         for item in read_recipe(text):
             name = item["name"]
-            if re.search(r"[0-9]", name):
-                self._doubt(piece.row, column, f"{quote(name)} could not be told apart",
-                            "kept as the name of an ingredient; set them apart")  # fmt: skip
+            if "as_written" in item:
+                self._doubt(piece.row, column,
+                            f"{quote(item['as_written'])} could not be told apart surely",
+                            f"one ingredient, {quote(name)}, with its words as written; set them "
+                            "apart with “;”")  # fmt: skip
             for part, words in item.items():
                 self._put(piece, column, (MIXTURE, name, part), words)
 
@@ -323,7 +325,7 @@ class _Reader:
             number = _number(read)
             return read if number is None else f"{number * _FULL_PER_CENT:.12g} %"
         bare = not _BARE.search(re.sub(r"[0-9½⅓⅔¼¾⅛]|\b(?:about|ca|circa)\b|\bx\b", "", read))
-        counted = bare and re.search(r"[0-9½⅓⅔¼¾⅛]", read) and "%" not in read and "°" not in read
+        counted = bare and re.search(r"[0-9½⅓⅔¼¾⅛]", read) and not re.search('[%°"″”]', read)
         if not column.unit or not counted:
             return read
         return f"{read} {column.unit}"

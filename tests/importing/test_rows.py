@@ -54,6 +54,8 @@ def value(heading: str, cell: str) -> object:
         ("Humidity %", "55%", "55%"),
         ("Exposure (days)", "overnight", "overnight"),
         ("Size (cm)", "10 x 15", "10 x 15 cm"),
+        ("Size (mm)", '2" square', '2" square'),
+        ("Width (mm)", "", None),
         ("Colours", "chalky, blue-green", ("chalky", "blue-green")),
         ("Prep", "abrade 400; degrease", ("abrade 400", "degrease")),
         ("Sealed with", "no", "none"),
@@ -124,3 +126,8 @@ def test_any_table_goes_through_and_is_written_as_it_is_read(
             text = write_sidecar_text({"piece": "A", **tree})
             (document,) = read_documents(text, "x")
             assert set(document.tree) == {"piece", *tree}
+
+
+def test_a_day_that_the_calendar_has_not_is_said_to_be_none() -> None:
+    said = [doubt.found for doubt in read(("No.", "Date"), ("A", "31/02/2024")).doubts]
+    assert "started is “31/02/2024”: there is no such day" in said
