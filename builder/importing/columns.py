@@ -62,11 +62,11 @@ _HEADINGS: Mapping[str, str] = {
     "humidity_pct": "humidity,rh,relative humidity,room humidity,damp",
     "started": "started,start,date,date coloured,coloured,coloured on,date started,start date,"
     "day,begun,date begun,in,date in,put in,patinated,date patinated,date made,made,made on,"
-    "date done,done,done on,day done,when,when done,date of test,test date,date tried,tried on,"
+    "date done,done on,day done,when,when done,date of test,test date,date tried,tried on,"
     "day begun,day started,day coloured,begun on,started on",
     "finished": "finished,finish,end date,date finished,out,date out,lifted,lifted out,taken out",
     "exposure": "exposure,time,duration,time in,how long,length of time,dwell,dwell time,"
-    "immersion,immersion time,exposure time,left for,left,for,for how long,left how long,how long left,"
+    "immersion,immersion time,exposure time,left for,for how long,left how long,how long left,"
     "time left,left in for,left in,kept in for,exposed for,soaked for,soak time,days in,hours in",
     "cycles": "cycles,passes,rounds,sprays,applications,dips,no of passes,number of passes",
     "stop": "stop,stopped,rinse,rinsed,how stopped,rinsed with",

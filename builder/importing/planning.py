@@ -269,4 +269,4 @@ def _signs(row: RowPiece) -> int:
 
 def _say_conflict(row: int, conflict: Conflict) -> Doubt:
     found, todo = say_conflict(conflict)
-    return Doubt(row, "", found, todo)
+    return Doubt(row, "", found, todo, conflict=True)
