@@ -47,8 +47,8 @@ _HEADINGS: Mapping[str, str] = {
     "surface": "surface,surface finish,texture,polish",
     "blank_from": "blank from,cut from,sheet,stock",
     "prep": "prep,preparation,cleaning,pre treatment,pretreatment,how cleaned,cleaned with",
-    "method": "method,process,technique,how coloured,application,applied by,how applied,how,how done,"
-    "how made,how it was done,way,treatment,done how",
+    "method": "method,process,technique,how coloured,application,applied by,how applied,how,"
+    "how done,how made,how it was done,way,treatment,done how",
     MIXTURE: "ingredients,recipe,solution,mixture,chemicals,patina,formula,what with,"
     "chemical,with,used,what used,what was used,mix,patina recipe,solution used,chemicals used",
     "batch.mixed": "mixed,date mixed,solution mixed,batch date",

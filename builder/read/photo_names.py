@@ -61,9 +61,12 @@ class Numbering:
         return self.numbers.get(plain.casefold()) or self.alike.get(fold_number(plain), "")
 
     def begin(self, text: str) -> str:
-        """The number that ``text`` is or begins with, as “KW-05” of “KW 05 dip”, or ""."""
+        """The number that ``text`` is or begins with, as “KW-05” of “KW 05 dip”, or "". One
+        without figures is a word like any other, and has to be the whole."""
         ends = [match.start() for match in re.finditer(r"[\s_,;(]|$", text[:_LONGEST])]
-        return next((own for end in reversed(ends) if (own := self.spell(text[:end]))), "")
+        whole = self.spell(text)
+        begun = (self.spell(text[:end]) for end in reversed(ends))
+        return whole or next((own for own in begun if re.search(r"[0-9]", own)), "")
 
 
 def learn_numbering(numbers: Iterable[str]) -> Numbering:

@@ -34,8 +34,8 @@ def describe_value(value: Any) -> str:
 
 def find_nearest(word: str, known: Iterable[str], least: float = 0.6) -> str:
     """The known word most like ``word``, or "" where none is near: ``least`` of the signs of both
-    (0 to 1) have to be the same, in their order. One that is the same but for capitals, leading zeros and
-    what stands between letters and figures goes before all others."""
+    (0 to 1) have to be the same, in their order. One that is the same but for capitals, leading
+    zeros and what stands between letters and figures goes before all others."""
     known = sorted(known)
     plain = fold_number(word[:_LONGEST])
     same = next((other for other in known if fold_number(other) == plain), "") if plain else ""

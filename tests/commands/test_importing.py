@@ -273,6 +273,12 @@ def test_a_dry_run_ends_as_the_run_would(library: Path, tmp_path: Path) -> None:
     assert dry.exit_code == bring(doubted, library, "--yes").exit_code == 0
 
 
+def test_a_number_in_another_spelling_is_told(library: Path, tmp_path: Path) -> None:
+    bring(small(tmp_path), library, "--yes")
+    other = small(tmp_path, text=SMALL.replace("KM-1", "km01"))
+    assert "km01 is KM-1 in another spelling" in bring(other, library).stderr
+
+
 def test_dates_that_nothing_tells_are_never_guessed(library: Path, tmp_path: Path) -> None:
     table = small(tmp_path, "03/04/2024")
     result = bring(table, library, "--yes")

@@ -90,5 +90,6 @@ def test_a_number_is_known_in_other_spellings_and_before_other_words(
     assert glimpse.picture is not None
     match = match_piece(Path("/phone") / name, glimpse.picture, "", JOIN.numbering, None)
     assert (match.piece, match.because) == (piece, because)
+    assert learn_numbering(["A"]).begin("A nice day") == ""  # a word, and no number
     numbering = learn_numbering(["KM-002", "KM-2"])  # two pieces: then every sign counts
     assert numbering.spell("KM-2") == "KM-2" and numbering.spell("KM-02") == ""
