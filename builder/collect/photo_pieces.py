@@ -12,7 +12,7 @@ from pathlib import Path
 from builder.errors import Problem, Weight
 from builder.read.library import order_number
 from builder.read.sidecar import is_safe_number
-from builder.read.wording import quote, show_name
+from builder.read.wording import fold_number, quote, show_name
 
 #: What cameras and phones call their pictures and folders: it says nothing of a piece.
 _CAMERA_NAMES = frozenset(
@@ -80,7 +80,7 @@ def group_shots(shots: Sequence[Shot], home: Path) -> tuple[tuple[Begun, ...], t
     """The pieces the photographs under the folder ``home`` show, and those that show none or two.
 
     The label goes first; then the folder under ``home``, where it is no camera's; then the number
-    at the beginning of the name. Numbers that differ in capitals alone are one.
+    at the beginning of the name. Numbers that differ in capitals and leading zeros alone are one.
     """
     groups: dict[str, _Group] = {}
     problems: list[Problem] = []
@@ -89,7 +89,7 @@ def group_shots(shots: Sequence[Shot], home: Path) -> tuple[tuple[Begun, ...], t
         if isinstance(found, Problem):
             problems.append(found)
         else:
-            groups.setdefault(found.casefold(), _Group(found)).shots.append(shot)
+            groups.setdefault(fold_number(found), _Group(found)).shots.append(shot)
     begun = [Begun(group.number, tuple(group.shots)) for group in groups.values()]
     return tuple(sorted(begun, key=lambda b: order_number(b.number))), tuple(problems)
 
@@ -116,14 +116,14 @@ def _find_number(shot: Shot, home: Path) -> str | Problem:
     if len(labels) > 1:
         return _refuse(shot, f"labels in it say {' and '.join(map(quote, labels))}")
     if labels:
-        others = [n for n in said if n.casefold() != labels[0].casefold()]
+        others = [n for n in said if fold_number(n) != fold_number(labels[0])]
         if others:
             return _refuse(shot, f"its label says {quote(labels[0])}, its name or folder "
                            f"{quote(others[0])}")  # fmt: skip
         if not is_safe_number(labels[0]):
             return _refuse(shot, f"its label says {quote(labels[0])}, which can be no number")
         return labels[0]
-    if len({number.casefold() for number in said}) > 1:
+    if len({fold_number(number) for number in said}) > 1:
         return _refuse(shot, f"its name says {quote(name)}, its folder {quote(written)}")
     number = written or name
     if not number:

@@ -144,11 +144,11 @@ def import_table(
             if dry_run:
                 _tell(run, run.plan.pieces)
                 click.echo("Nothing was done: this was a dry run.")
-                sys.exit(PROBLEMS if run.doubts else DONE)
+                sys.exit(_judge(run))
             done, filed = _carry_out(run, table.name, by)
         _tell(run, done)
         _tell_filed(filed)
-        sys.exit(PROBLEMS if any(doubt.left_out for doubt in run.doubts) else DONE)
+        sys.exit(_judge(run))
 
 
 @click.command()
@@ -195,6 +195,13 @@ def _warn(entries: Iterable[Entry]) -> None:
         click.echo("Before it is begun:")
         for words in (*told, FIRST):
             click.echo(textwrap.fill(words, 100, initial_indent="  ", subsequent_indent="  "))
+
+
+def _judge(run: _Import) -> int:
+    """The same of a dry run and of the run itself: whether anything is left out, as all is where
+    the order of dates would have to be asked for."""
+    left = any(doubt.left_out for doubt in run.doubts)
+    return PROBLEMS if left or run.rows.open_dates else DONE
 
 
 def _prepare(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
@@ -39,7 +38,6 @@ class Join:
     numbering: Numbering
     by_name: Mapping[str, str]
     by_day: Mapping[dt.date, frozenset[str]]
-    by_number: Mapping[str, str]
     twice: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def __call__(self, seen: Glimpse) -> Match | None:
@@ -49,12 +47,10 @@ class Join:
             return Match(listed, Because.TABLE)
         picture = seen.picture
         said = read_photo_name(seen.source.name, self.numbering).number
-        folder = self.numbering.numbers.get(seen.source.parent.name.casefold())
-        if picture is None or picture.labels or said or folder:
-            return None
-        loose = self.by_number.get(_loosen(_stem(name)))
-        if loose:
-            return Match(loose, Because.NAME)
+        own = said or self.numbering.begin(seen.source.stem)
+        folder = self.numbering.begin(seen.source.parent.name)
+        if picture is None or picture.labels or own or folder:
+            return None  # these tell the piece themselves
         taken = picture.exif.taken
         pieces = self.by_day.get(taken.date(), frozenset()) if taken else frozenset()
         return Match(next(iter(pieces)), Because.DAY) if len(pieces) == 1 else None
@@ -70,7 +66,6 @@ def join_table(pieces: Iterable[Joined], others: Iterable[str] = ()) -> Join:
     that it does not speak of."""
     claims: dict[str, list[str]] = defaultdict(list)
     days: dict[dt.date, set[str]] = defaultdict(set)
-    loose: dict[str, set[str]] = defaultdict(set)
     numbers = list(others)
     for piece in pieces:
         numbers.append(piece.number)
@@ -80,21 +75,13 @@ def join_table(pieces: Iterable[Joined], others: Iterable[str] = ()) -> Join:
                 claims[name].append(piece.number)
         for day in piece.days:
             days[day].add(piece.number)
-    for number in numbers:
-        loose[_loosen(number)].add(number)
     return Join(
         learn_numbering(numbers),
         {name: claim[0] for name, claim in claims.items() if len(claim) == 1},
         {day: frozenset(of) for day, of in days.items()},
-        {plain: next(iter(of)) for plain, of in loose.items() if len(of) == 1},
         {name: tuple(claim) for name, claim in claims.items() if len(claim) > 1},
     )
 
 
 def _stem(name: str) -> str:
     return name.rpartition(".")[0] or name
-
-
-def _loosen(text: str) -> str:
-    """“SH 012” and “sh012” alike."""
-    return re.sub(r"[\W_]+", "", text.casefold())

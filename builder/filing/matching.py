@@ -45,10 +45,11 @@ def match_piece(
     without ``ask`` the picture is left. The name of its folder counts where its own says nothing.
     """
     known = numbering.numbers
-    told = _spell(told, known)
-    labels = tuple(dict.fromkeys(_spell(label, known) for label in picture.labels))
-    own = _spell(read_photo_name(source.name, numbering).number, known)
-    name = own or known.get(source.parent.name.casefold(), "")
+    told = _spell(told, numbering)
+    labels = tuple(dict.fromkeys(_spell(label, numbering) for label in picture.labels))
+    own = _spell(read_photo_name(source.name, numbering).number, numbering)
+    own = own or numbering.begin(source.stem)
+    name = own or numbering.begin(source.parent.name)
     candidates = tuple(dict.fromkeys(c for c in (*labels, told, name) if c))
     if len(candidates) == 1 and candidates[0].casefold() in known:
         by_name = Because.NAME if own else Because.FOLDER
@@ -56,12 +57,12 @@ def match_piece(
         return Match(candidates[0], by)
     problem = _say_unclear(source, labels, name, told, known)
     answer = ask(f"{problem.file}: {problem.found}", candidates) if ask else ""
-    return Match(_spell(answer, known), Because.ASKED) if answer else Match("", problem=problem)
+    return Match(_spell(answer, numbering), Because.ASKED) if answer else Match("", problem=problem)
 
 
-def _spell(number: str, known: Mapping[str, str]) -> str:
+def _spell(number: str, numbering: Numbering) -> str:
     """The number as the library writes it, where it is one of its own."""
-    return known.get(number.strip().casefold(), number.strip())
+    return numbering.spell(number) or number.strip()
 
 
 def _say_unclear(

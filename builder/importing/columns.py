@@ -33,21 +33,24 @@ _HEADINGS: Mapping[str, str] = {
     "blank no,tile,tile no,coupon,coupon no",
     PHOTOS: "photo,photos,picture,pictures,photo file,photo files,image,images,image file,file,"
     "file name,filename,photograph,photographs,jpg",
-    NOTES: "notes,note,remarks,remark,comments,comment,observations,what happened",
+    NOTES: "notes,note,remarks,remark,comments,comment,observations,what happened,"
+    "other,others,other notes,anything else,misc,miscellaneous,extra,extras,details",
     "why": "why,purpose,question,aim,what for,reason",
     "form": "form,shape,kind of piece,type,object",
     "size_mm": "size,dimensions,dims,blank size",
     "size_mm.width": "width,w",
     "size_mm.height": "height,length,h",
     "thickness": "thickness,thick,gauge,ga",
-    "metal": "metal,base metal,material,substrate",
+    "metal": "metal,base metal,material,substrate,what metal,metal used",
     "alloy": "alloy,grade,alloy no",
     "temper": "temper,hardness",
     "surface": "surface,surface finish,texture,polish",
     "blank_from": "blank from,cut from,sheet,stock",
     "prep": "prep,preparation,cleaning,pre treatment,pretreatment,how cleaned,cleaned with",
-    "method": "method,process,technique,how coloured,application,applied by,how applied",
-    MIXTURE: "ingredients,recipe,solution,mixture,chemicals,patina,formula,what with",
+    "method": "method,process,technique,how coloured,application,applied by,how applied,how,"
+    "how done,how made,how it was done,way,treatment,done how",
+    MIXTURE: "ingredients,recipe,solution,mixture,chemicals,patina,formula,what with,"
+    "chemical,with,used,what used,what was used,mix,patina recipe,solution used,chemicals used",
     "batch.mixed": "mixed,date mixed,solution mixed,batch date",
     "batch.opened": "bottle opened,opened,date opened",
     "batch.name": "batch,batch name,batch no,jar",
@@ -58,10 +61,13 @@ _HEADINGS: Mapping[str, str] = {
     "bath temp,bath temperature,deg c,degrees",
     "humidity_pct": "humidity,rh,relative humidity,room humidity,damp",
     "started": "started,start,date,date coloured,coloured,coloured on,date started,start date,"
-    "day,begun,date begun,in,date in,put in,patinated,date patinated,date made,made,made on",
+    "day,begun,date begun,in,date in,put in,patinated,date patinated,date made,made,made on,"
+    "date done,done on,day done,when,when done,date of test,test date,date tried,tried on,"
+    "day begun,day started,day coloured,begun on,started on",
     "finished": "finished,finish,end date,date finished,out,date out,lifted,lifted out,taken out",
     "exposure": "exposure,time,duration,time in,how long,length of time,dwell,dwell time,"
-    "immersion,immersion time,exposure time",
+    "immersion,immersion time,exposure time,left for,for how long,left how long,how long left,"
+    "time left,left in for,left in,kept in for,exposed for,soaked for,soak time,days in,hours in",
     "cycles": "cycles,passes,rounds,sprays,applications,dips,no of passes,number of passes",
     "stop": "stop,stopped,rinse,rinsed,how stopped,rinsed with",
     "dry.how": "drying,dried,how dried",

@@ -24,6 +24,11 @@ _FIGURES = re.compile(
     r"(?P<a>[0-9]{1,4})(?P<by>[/.\-\s])\s*(?P<b>[0-9]{1,2})(?P=by)\s*(?P<c>[0-9]{4}|[0-9]{2})"
     r"(?P<time>(?:\s+|T)[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?)?"
 )
+_NAMED = re.compile(
+    r"(?P<day>[0-9]{1,2}(?:st|nd|rd|th)?(?:\s+of)?[\s-]+[a-z]{3,9}\.?,?[\s-]+|"
+    r"[a-z]{3,9}\.?\s+[0-9]{1,2}(?:st|nd|rd|th)?,?\s+)['’]?(?P<year>[0-9]{2})",
+    re.IGNORECASE,
+)
 _LONGEST = 40  # signs
 _FIRST_YEAR, _LAST_YEAR = 1900, 2199  # as in records.moments
 
@@ -75,6 +80,10 @@ def read_day(text: str, orders: frozenset[Order], told: Order | None, today: dt.
     its maker said. A date that is left open stays as it was written."""
     if read_moment(text):
         return Day(text)
+    named = _NAMED.fullmatch(" ".join(text.split())) if len(text) <= _LONGEST else None
+    moment = named and read_moment(f"{named['day']}{_fill_year(named['year'], today)}")
+    if moment:
+        return Day(moment.day.isoformat())
     ways = list_ways(text, today)
     days = set(ways.values())
     wanted = told or (next(iter(orders)) if len(orders) == 1 else None)
@@ -104,13 +113,16 @@ def _write(day: dt.date, text: str) -> str:
     return f"{day.isoformat()}T{int(hour):02d}:{minute}"
 
 
+def _fill_year(year: str, today: dt.date) -> int:
+    """The latest year with these two last figures that does not lie ahead."""
+    century = today.year // 100 * 100
+    return int(year) + (century if century + int(year) <= today.year else century - 100)
+
+
 def _make_day(year: str, month: str, day: str, today: dt.date) -> dt.date | None:
-    full = int(year)
-    if len(year) == 2:
-        century = today.year // 100 * 100
-        full += century if century + full <= today.year else century - 100
-    elif len(year) != 4:
+    if len(year) not in (2, 4):
         return None
+    full = _fill_year(year, today) if len(year) == 2 else int(year)
     try:
         return dt.date(full, int(month), int(day)) if _FIRST_YEAR <= full <= _LAST_YEAR else None
     except ValueError:

@@ -9,13 +9,14 @@ from dataclasses import dataclass
 @dataclass(frozen=True, order=True)
 class Doubt:
     """``row`` counts from 1, 0 for the whole column or table; ``column`` is its heading, "" for the
-    row. ``left_out``: the row makes no piece."""
+    row. ``left_out``: the row makes no piece. ``conflict``: table and sidecar were both changed."""
 
     row: int
     column: str
     found: str
     todo: str
     left_out: bool = False
+    conflict: bool = False
 
 
 @dataclass(frozen=True)
@@ -40,9 +41,9 @@ class SameDoubt:
 
 
 def gather_doubts(doubts: Iterable[Doubt]) -> tuple[SameDoubt, ...]:
-    """Each doubt once with all its rows, in the order of the first."""
+    """Each doubt once with all its rows, in the order of the first; conflicts before all others."""
     same: dict[tuple[str, str, str, bool], list[int]] = {}
-    for doubt in sorted(set(doubts)):
+    for doubt in sorted(set(doubts), key=lambda doubt: (not doubt.conflict, doubt)):
         key = (doubt.column, doubt.found, doubt.todo, doubt.left_out)
         same.setdefault(key, []).append(doubt.row)
     return tuple(SameDoubt(tuple(rows), *key) for key, rows in same.items())

@@ -18,7 +18,7 @@ from builder.importing.rows import RowPiece
 from builder.read.leaves import Path, Value, look_up
 from builder.read.plain_text import read_plain_text
 from builder.read.sidecar import SIDECAR, read_documents
-from builder.read.wording import quote
+from builder.read.wording import fold_number, quote
 from builder.records.library import Library
 
 _TEMPORARY = "TEMP-{:03d}"
@@ -99,6 +99,7 @@ class _Desk:
             self.files.setdefault(entry.piece.piece.casefold(), known)
         self.doubts: list[Doubt] = []
         self.rows: dict[str, int] = {}
+        self.alike = {fold_number(number): number for number, _ in self.files.values()}
 
     def spell(self, number: str) -> str:
         """The number as the library writes it, where it is one of its own."""
@@ -142,6 +143,12 @@ class _Desk:
         ):
             return self._leave(plan, f"{number} would be a sidecar too large to be read",
                                "shorten its texts, or raise limits in mkdocs.yml")  # fmt: skip
+        other = self.alike.setdefault(fold_number(number), number)
+        if other.casefold() != number.casefold():
+            self.doubts.append(
+                Doubt(row.row, "", f"{number} is {other} in another spelling", "taken for another "
+                      f"piece; if it is the same, write {other} into the table")
+            )  # fmt: skip
         return plan
 
     def _rename(self, plan: PiecePlan, was: str) -> PiecePlan:
@@ -269,4 +276,4 @@ def _signs(row: RowPiece) -> int:
 
 def _say_conflict(row: int, conflict: Conflict) -> Doubt:
     found, todo = say_conflict(conflict)
-    return Doubt(row, "", found, todo)
+    return Doubt(row, "", found, todo, conflict=True)

@@ -24,6 +24,7 @@ from builder.importing.decimals import Decimals, find_decimals, read_decimals
 from builder.importing.doubts import Doubt
 from builder.importing.mapping import Mapping
 from builder.importing.recipes import find_amounts, read_recipe
+from builder.importing.symbols import METAL_SYMBOLS
 from builder.importing.tables import Table
 from builder.importing.vetted_rows import vet_leaves
 from builder.read.leaves import Path, Value
@@ -263,6 +264,8 @@ class _Reader:
             value = tuple(word for word in _LISTED.split(text) if word)
         elif column.field == "prep":
             value = tuple(step for step in _STEPS.split(text) if step)
+        elif column.field == "metal":
+            value = self._name_metal(piece.row, column, text)
         elif column.field in ("same_as", "sister"):
             value = tidy_number(text)
         elif column.field == "starred":
@@ -270,6 +273,16 @@ class _Reader:
         elif column.field == "sealant.kind" and text.casefold() in _NONE_USED | {"bare"}:
             value = "none"
         self._put(piece, column, column.path, value)
+
+    def _name_metal(self, row: int, column: Column, text: str) -> str:
+        """A metal's name for its symbol; “Xy”, which is none, is doubted."""
+        plain = text.strip(" .").casefold()
+        if plain in METAL_SYMBOLS:
+            return METAL_SYMBOLS[plain]
+        if len(plain) < 3 and plain.isalpha():
+            self._doubt(row, column, f"{quote(text)} is no metal’s symbol",
+                        "kept as written; write the metal’s name")  # fmt: skip
+        return text
 
     def _say_ingredients(self, piece: RowPiece, column: Column, text: str) -> None:
         if column.name:
@@ -283,9 +296,11 @@ class _Reader:
         text = self._measure(piece.row, column, text)
         for item in read_recipe(text):
             name = item["name"]
-            if re.search(r"[0-9]", name):
-                self._doubt(piece.row, column, f"{quote(name)} could not be told apart",
-                            "kept as the name of an ingredient; set them apart")  # fmt: skip
+            if "as_written" in item:
+                self._doubt(piece.row, column,
+                            f"{quote(item['as_written'])} could not be told apart surely",
+                            f"one ingredient, {quote(name)}, with its words as written; set them "
+                            "apart with “;”")  # fmt: skip
             for part, words in item.items():
                 self._put(piece, column, (MIXTURE, name, part), words)
 
@@ -323,7 +338,7 @@ class _Reader:
             number = _number(read)
             return read if number is None else f"{number * _FULL_PER_CENT:.12g} %"
         bare = not _BARE.search(re.sub(r"[0-9½⅓⅔¼¾⅛]|\b(?:about|ca|circa)\b|\bx\b", "", read))
-        counted = bare and re.search(r"[0-9½⅓⅔¼¾⅛]", read) and "%" not in read and "°" not in read
+        counted = bare and re.search(r"[0-9½⅓⅔¼¾⅛]", read) and not re.search('[%°"″”]', read)
         if not column.unit or not counted:
             return read
         return f"{read} {column.unit}"

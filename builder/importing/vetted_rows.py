@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from builder.errors import Problem
 from builder.importing.doubts import Doubt
 from builder.read.leaves import NAMED, Leaves, Path, make_tree
 from builder.read.lines import Location
@@ -21,9 +22,7 @@ def vet_leaves(row: int, leaves: Leaves, columns: Mapping[Path, str]) -> tuple[D
         lines.setdefault(location[:1], number)
     vetted = vet_tree(tree, {**lines, (): 0}, "")
     return tuple(
-        Doubt(
-            row, columns.get(places[p.line - 1][1], "") if p.line else "", p.found, _todo(p.remedy)
-        )
+        Doubt(row, columns.get(places[p.line - 1][1], "") if p.line else "", p.found, _todo(p))
         for p in vetted.problems
     )
 
@@ -40,5 +39,11 @@ def _place(leaves: Leaves) -> Iterator[tuple[Location, Path]]:
             yield path, path
 
 
-def _todo(remedy: str) -> str:
-    return remedy.replace("put it right, or leave it: it is shown", "nothing, or mend it; shown")
+def _todo(problem: Problem) -> str:
+    choices = problem.expected.removeprefix("expected one of: ")
+    if choices != problem.expected:
+        guess = "" if problem.remedy.startswith("choose") else f"{problem.remedy} Or "
+        return f"{guess}choose one of: {choices}"
+    return problem.remedy.replace(
+        "put it right, or leave it: it is shown", "nothing, or mend it; shown"
+    )

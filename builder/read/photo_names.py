@@ -6,9 +6,10 @@ import datetime as dt
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeVar
 
+from builder.read.wording import fold_number
 from builder.records.photo import Light, State
 from builder.records.words import SIDES
 
@@ -17,6 +18,7 @@ T = TypeVar("T")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _ENDING = re.compile(r"\.[A-Za-z0-9]{1,5}$")
 _NUMBERED = re.compile(r"(?P<stem>.*[A-Za-z][._-]?)[0-9]+")
+_LONGEST = 100  # signs of a name in which a number is looked for
 _STATES = {state.value: state for state in State}
 _LIGHTS = {
     "xpol": Light.CROSS_POLARISED,
@@ -46,19 +48,38 @@ class PhotoName:
 @dataclass(frozen=True)
 class Numbering:
     """How a library numbers its pieces: numbers by their small letters, and what stands before
-    the figures at their ends (``sh-``)."""
+    the figures at their ends (``sh-``); ``alike`` are numbers by what is the same in every
+    spelling, where that is one piece's alone."""
 
     numbers: Mapping[str, str]
     stems: frozenset[str]
+    alike: Mapping[str, str] = field(default_factory=dict)
+
+    def spell(self, number: str) -> str:
+        """A number as the library writes it, “KW-01” for “kw1”; "" where it is none of its own."""
+        plain = number.strip()
+        return self.numbers.get(plain.casefold()) or self.alike.get(fold_number(plain), "")
+
+    def begin(self, text: str) -> str:
+        """The number that ``text`` is or begins with, as “KW-05” of “KW 05 dip”, or "". One
+        without figures is a word like any other, and has to be the whole."""
+        ends = [match.start() for match in re.finditer(r"[\s_,;(]|$", text[:_LONGEST])]
+        whole = self.spell(text)
+        begun = (self.spell(text[:end]) for end in reversed(ends))
+        return whole or next((own for own in begun if re.search(r"[0-9]", own)), "")
 
 
 def learn_numbering(numbers: Iterable[str]) -> Numbering:
     """The numbering of a library with these numbers."""
     known = sorted(set(numbers))
     stems = (match["stem"] for match in map(_NUMBERED.fullmatch, known) if match)
+    alike: dict[str, list[str]] = {}
+    for number in known:
+        alike.setdefault(fold_number(number), []).append(number)
     return Numbering(
         {number.casefold(): number for number in known},
         frozenset(stem.casefold() for stem in stems),
+        {plain: same[0] for plain, same in alike.items() if len(same) == 1},
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import unicodedata
 from collections.abc import Iterable
 from typing import Any
@@ -33,10 +34,23 @@ def describe_value(value: Any) -> str:
 
 def find_nearest(word: str, known: Iterable[str], least: float = 0.6) -> str:
     """The known word most like ``word``, or "" where none is near: ``least`` of the signs of both
-    (0 to 1) have to be the same, in their order."""
-    folded = {candidate.casefold(): candidate for candidate in sorted(known)}
+    (0 to 1) have to be the same, in their order. One that is the same but for capitals, leading
+    zeros and what stands between letters and figures goes before all others."""
+    known = sorted(known)
+    plain = fold_number(word[:_LONGEST])
+    same = next((other for other in known if fold_number(other) == plain), "") if plain else ""
+    if same:
+        return same
+    folded = {candidate.casefold(): candidate for candidate in known}
     near = difflib.get_close_matches(word.casefold()[:200], folded, n=1, cutoff=least)
     return folded[near[0]] if near else ""
+
+
+def fold_number(number: str) -> str:
+    """A number as it is the same in other spellings: “kw1”, “KW 1” and “KW-01” are one."""
+    plain = re.sub(r"[\s_]+", "-", number.strip().casefold())
+    plain = re.sub(r"(?<=[^\W\d_])-+(?=[0-9])", "", plain)
+    return re.sub(r"(?<![0-9.])0+(?=[0-9])", "", plain)
 
 
 def suggest(word: str, known: Iterable[str], otherwise: str) -> str:

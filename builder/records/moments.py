@@ -49,6 +49,10 @@ def explain_date(text: str) -> str:
     """Why ``text`` is no date, where that can be told; else ""."""
     match = _SLASHED.fullmatch(text.strip())
     if match:
+        a, b, year = int(match["a"]), int(match["b"]), int(match["year"])
+        full = year + 2000 if year < 100 else year
+        if not (_is_day(full, b, a) or _is_day(full, a, b)):
+            return "there is no such day"
         return "which number is the day and which the month cannot be told"
     iso = _ISO.fullmatch(" ".join(text.split()))
     if iso:
@@ -56,6 +60,13 @@ def explain_date(text: str) -> str:
     if re.fullmatch(r"[0-9]{4}(?:-[0-9]{2})?", text.strip()):
         return "the day is missing"
     return ""
+
+
+def _is_day(year: int, month: int, day: int) -> bool:
+    try:
+        return bool(dt.date(year, month, day))
+    except ValueError:
+        return False
 
 
 def _make_moment(match: re.Match[str]) -> Moment | None:

@@ -27,6 +27,8 @@ _G_PER_LITRE = {
 _COLDEST, _HOTTEST = -273.15, 3000.0  # absolute zero; no bench work is hotter
 _LEAST_GAUGE = 8  # a blank of 8 mm or more is rarer than a gauge written without its system
 _PART = re.compile(r"[0-9.½⅓⅔¼¾/⁄\s]*?[0-9½⅓⅔¼¾]\s*[a-z]+\.?")
+#: “a week” is one, “half an hour” and “half a day” are halves; “a” alone is no number.
+_ARTICLE = re.compile(r"\b(?P<half>half\s+)?an?\s+(?=[a-z]{3})", re.IGNORECASE)
 _RATIO = re.compile(r"(?P<a>[^:]+):(?P<b>[^:]+?)(?P<by>\s+by (?:weight|volume|mass))?")
 _ROUGH = "written as rough"
 _NH4OH_PER_NH3 = 35.046 / 17.031  # molar masses, g/mol
@@ -115,8 +117,9 @@ def read_minutes(text: str) -> Quantity | None:
 
 
 def read_duration(text: str) -> Quantity | None:
-    """Read "15 s", "20 min", "1 h 30 min", "7 d", "2 weeks" → s; "4 passes" → ``count``. A bare
-    number gives None: it could be any unit."""
+    """Read "15 s", "20 min", "1 h 30 min", "7 d", "2 weeks", "a week", "half an hour" → s;
+    "4 passes" → ``count``. A bare number gives None: it could be any unit."""
+    text = _ARTICLE.sub(lambda match: "½ " if match["half"] else "1 ", text)
     measure = split_measure(text)
     if measure and measure.rest in COUNTED:
         return read_count(text)

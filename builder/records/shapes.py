@@ -12,6 +12,7 @@ from pydantic_core import core_schema
 
 from builder.records.facts import Fact
 
+_SQUARE = re.compile(r"(?P<side>[^x×*]{1,40}?)\s*\b(?:square|sq\.?)", re.IGNORECASE)
 #: A value of one line, however YAML types it.
 SCALAR: dict[str, Any] = {"type": ["string", "number", "boolean", "null"]}
 
@@ -70,15 +71,19 @@ class Several(ShortWay):
 
 @dataclass(frozen=True)
 class Sides(ShortWay):
-    """``size_mm: 100 x 150 x 0.9`` is short for a list; a unit after the last goes for all."""
+    """``size_mm: 100 x 150 x 0.9`` is short for a list; a unit after the last goes for all;
+    ``2" square`` has two sides alike."""
 
     def widen(self, value: Any) -> Any:
         if isinstance(value, (list, tuple, Fact)) or value is None or value == "":
             return value or ()
+        square = _SQUARE.fullmatch(str(value).strip())
+        if square:
+            return [square["side"], square["side"]]
         sides = [side.strip() for side in re.split(r"[x×*]", str(value))]
-        unit = re.search(r"[a-zA-Z\"]+$", sides[-1])
+        unit = re.search(r"[a-zA-Z\"″”]+$", sides[-1])
         tail = f" {unit[0]}" if unit else ""
-        return [side if re.search(r"[a-zA-Z\"]$", side) else side + tail for side in sides]
+        return [side if re.search(r"[a-zA-Z\"″”.]$", side) else side + tail for side in sides]
 
 
 def _is_none(value: Any) -> bool:

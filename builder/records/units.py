@@ -116,7 +116,7 @@ LENGTHS: Mapping[str, Unit] = MappingProxyType(
         (Unit(1.0, "mm"), "mm,millimetre,millimetres,millimeter,millimeters"),
         (Unit(10.0, "mm"), "cm,centimetre,centimetres,centimeter,centimeters"),
         (Unit(1000.0, "mm"), "m,metre,metres,meter,meters"),
-        (Unit(25.4, "mm"), 'in,inch,inches,",″'),
+        (Unit(25.4, "mm"), 'in,inch,inches,",″,”'),
         (Unit(0.0254, "mm"), "thou,mil,mils"),
         (Unit(0.001, "mm"), "µm,μm,um,micron,microns"),
     )
@@ -129,6 +129,7 @@ TIMES: Mapping[str, Unit] = MappingProxyType(
         (Unit(3600.0, "s"), "h,hr,hrs,hour,hours"),
         (Unit(86400.0, "s"), "d,day,days"),
         (Unit(604800.0, "s"), "w,wk,wks,week,weeks"),
+        (Unit(1209600.0, "s"), "fortnight,fortnights"),
         (Unit(365.25 / 12 * 86400.0, "s", _A_MONTH), "mo,month,months"),
         (Unit(365.25 * 86400.0, "s", "a year as 365.25 days"), "y,yr,yrs,year,years"),
     )

@@ -70,6 +70,7 @@ def test_words_that_cannot_be_converted_are_kept_and_told(library: Library) -> N
         ("sh-012", "SH-012", [], "there is a piece of this number"),
         ("../x", "SH-012", [], "this can be no number"),
         ("SH-031", "SH-O12", [], "did you mean “SH-012”"),
+        ("SH-031", "sh-12", [], "did you mean “SH-012”"),
         ("SH-031", "SH-012", ["exposre=7 d"], "did you mean “exposure”"),
         ("SH-031", "SH-012", ["sealant.coats=2"], "say the whole: sealant={coats: …}"),
         ("SH-031", "SH-012", ["exposure"], "has no “=”"),

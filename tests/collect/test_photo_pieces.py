@@ -80,3 +80,8 @@ def test_its_sidecar_has_blanks_to_fill_and_the_cameras_days() -> None:
     tree = sidecar.attempts[0].tree
     assert tree["checks"] == [{"date": "2024-10-15", "notes": "photographed"}]
     assert (tree["metal"], tree["method"], tree["started"]) == ("", "", "")
+
+
+def test_numbers_are_one_in_other_spellings() -> None:
+    shots = [Shot(HOME / "KW-01 dip" / "IMG_1.jpg"), Shot(HOME / "kw1.jpg")]
+    assert numbers(*shots) == ["KW-01"]

@@ -90,7 +90,7 @@ def test_a_dry_run_shows_all_and_does_nothing(library: Path) -> None:
     before = bytes_of(library)
     result = bring(FILE, library, "--dry-run")
     assert bytes_of(library) == before
-    assert result.exit_code == 1  # there are doubts
+    assert result.exit_code == 1  # a row is left out
     out = result.stdout
     assert "header in rows 4 to 5" in out and "by their headings" in out
     assert "Bath / Ammonia (ml)  ingredient ammonia, amount" in out
@@ -264,6 +264,19 @@ def test_a_no_leaves_a_mapping_to_be_edited_which_is_then_followed(
     piece = pieces_of(library)["KM-1"]
     assert piece.notes.written == "" and piece.made_by.written == "R.T."
     assert mapping.read_text(encoding="utf-8") == text
+
+
+def test_a_dry_run_ends_as_the_run_would(library: Path, tmp_path: Path) -> None:
+    doubted = small(tmp_path, "sometime")
+    dry = bring(doubted, library, "--dry-run")
+    assert "sometime" in dry.stderr
+    assert dry.exit_code == bring(doubted, library, "--yes").exit_code == 0
+
+
+def test_a_number_in_another_spelling_is_told(library: Path, tmp_path: Path) -> None:
+    bring(small(tmp_path), library, "--yes")
+    other = small(tmp_path, text=SMALL.replace("KM-1", "km01"))
+    assert "km01 is KM-1 in another spelling" in bring(other, library).stderr
 
 
 def test_dates_that_nothing_tells_are_never_guessed(library: Path, tmp_path: Path) -> None:

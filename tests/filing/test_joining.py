@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from builder.filing.joining import Joined, join_table
-from builder.filing.matching import Because
+from builder.filing.matching import Because, match_piece
 from builder.observing import Glimpse
+from builder.read.photo_names import learn_numbering
 from builder.records.photo import Exif, Picture
 
 DAY = dt.date(2024, 10, 15)
@@ -38,8 +39,6 @@ def seen(name: str, day: dt.date | None = None, labels: tuple[str, ...] = ()) ->
         (seen("img_2201.jpg"), "KM-001", Because.TABLE),
         (seen("two.jpg"), "KM-001", Because.TABLE),
         (seen("IMG_2203.HEIC"), "KM-002", Because.TABLE),
-        (seen("km002.jpg"), "KM-002", Because.NAME),
-        (seen("SH 012.jpg"), "SH-012", Because.NAME),
         (seen("IMG_9.jpg", DAY), "KM-001", Because.DAY),
     ],
 )
@@ -60,6 +59,8 @@ def test_a_name_in_the_table_or_a_day_of_its_own_tells_the_piece(
         seen("both.jpg"),  # two pieces claim it
         seen("IMG_9.jpg", DAY, ("KM-003",)),  # its label is to be asked first
         seen("KM-003_wet.jpg", DAY),  # so is its name
+        seen("km3.jpg", DAY),
+        seen("KM-003 dip/IMG_9.jpg", DAY),  # and its folder
         Glimpse(Path("/phone/IMG_9.jpg"), None),
     ],
 )
@@ -71,3 +72,24 @@ def test_names_that_two_pieces_claim_are_said() -> None:
     assert JOIN.twice == {"both.jpg": ("KM-003", "KM-004")}
     assert JOIN.finds("IMG_2203", {"img_2203", "img_2203.heic"})
     assert not JOIN.finds("IMG_2204", {"img_2203.heic"})
+
+
+@pytest.mark.parametrize(
+    ("name", "piece", "because"),
+    [
+        ("km002.jpg", "KM-002", Because.NAME),
+        ("SH 12_wet.jpg", "SH-012", Because.NAME),
+        ("km2/IMG_9.jpg", "KM-002", Because.FOLDER),
+        ("KM-002 dip/IMG_9.jpg", "KM-002", Because.FOLDER),
+    ],
+)
+def test_a_number_is_known_in_other_spellings_and_before_other_words(
+    name: str, piece: str, because: Because
+) -> None:
+    glimpse = seen(name)
+    assert glimpse.picture is not None
+    match = match_piece(Path("/phone") / name, glimpse.picture, "", JOIN.numbering, None)
+    assert (match.piece, match.because) == (piece, because)
+    assert learn_numbering(["A"]).begin("A nice day") == ""  # a word, and no number
+    numbering = learn_numbering(["KM-002", "KM-2"])  # two pieces: then every sign counts
+    assert numbering.spell("KM-2") == "KM-2" and numbering.spell("KM-02") == ""

@@ -152,3 +152,20 @@ def test_units_in_a_row_of_their_own_belong_to_the_names_above() -> None:
 
 def test_rows_of_pieces_are_no_header() -> None:
     assert find_header(_table(("A", "copper"), ("B", "brass"))) is None
+
+
+@pytest.mark.parametrize(
+    ("heading", "field"),
+    [
+        ("Date done", "started"),
+        ("When", "started"),
+        ("How", "method"),
+        ("Left for", "exposure"),
+        ("How long?", "exposure"),
+        ("Other", "notes"),
+        ("What was used", "ingredients"),
+    ],
+)
+def test_plain_words_over_a_column_are_understood(heading: str, field: str) -> None:
+    column = match_heading((heading,))
+    assert column is not None and column.field == field

@@ -16,6 +16,7 @@ from builder.importing.tables import Table, square
 from builder.read.leaves import make_tree
 from builder.read.sidecar import read_documents
 from builder.read.sidecar_text import write_sidecar_text
+from builder.records.words import OUTCOMES
 
 TODAY = dt.date(2026, 6, 1)
 
@@ -54,6 +55,7 @@ def value(heading: str, cell: str) -> object:
         ("Humidity %", "55%", "55%"),
         ("Exposure (days)", "overnight", "overnight"),
         ("Size (cm)", "10 x 15", "10 x 15 cm"),
+        ("Size (mm)", '2" square', '2" square'),
         ("Colours", "chalky, blue-green", ("chalky", "blue-green")),
         ("Prep", "abrade 400; degrease", ("abrade 400", "degrease")),
         ("Sealed with", "no", "none"),
@@ -124,3 +126,23 @@ def test_any_table_goes_through_and_is_written_as_it_is_read(
             text = write_sidecar_text({"piece": "A", **tree})
             (document,) = read_documents(text, "x")
             assert set(document.tree) == {"piece", *tree}
+
+
+def test_a_day_that_the_calendar_has_not_is_said_to_be_none() -> None:
+    said = [doubt.found for doubt in read(("No.", "Date"), ("A", "31/02/2024")).doubts]
+    assert "started is “31/02/2024”: there is no such day" in said
+
+
+@pytest.mark.parametrize(
+    ("cell", "metal"), [("Cu", "copper"), ("AG", "silver"), ("Fe", "iron"), ("Xy", "Xy")]
+)
+def test_a_metals_symbol_is_its_name_or_a_doubt(cell: str, metal: str) -> None:
+    rows = read(("No.", "Metal", "Date"), ("A", cell, "2024-10-01"))
+    assert rows.pieces[0].leaves["metal",] == metal
+    assert any("no metal’s symbol" in doubt.found for doubt in rows.doubts) == (cell == metal)
+
+
+def test_a_choice_is_told_with_its_words() -> None:
+    (doubt,) = read(("No.", "Outcome"), ("A", "lovely")).doubts
+    assert doubt.found == "outcome is “lovely”"
+    assert doubt.todo == f"choose one of: {', '.join(OUTCOMES)}"

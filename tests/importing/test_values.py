@@ -71,6 +71,20 @@ def test_a_year_of_two_figures_does_not_lie_ahead() -> None:
     assert list_ways("25.12.89", TODAY)[DMY] == dt.date(1989, 12, 25)
 
 
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("10 Sept 24", "2024-09-10"),
+        ("10-Sep-24", "2024-09-10"),
+        ("Sept. 10, ’24", "2024-09-10"),
+        ("3rd January 89", "1989-01-03"),
+        ("31 Feb 24", "31 Feb 24"),
+    ],
+)
+def test_a_month_by_name_may_have_a_short_year(text: str, day: str) -> None:
+    assert read_day(text, frozenset(), None, TODAY).written == day
+
+
 def test_times_stay_with_their_day() -> None:
     assert read_day("3/4/2024 9.30", frozenset({DMY}), None, TODAY).written == "2024-04-03T09:30"
 
@@ -127,11 +141,38 @@ def test_a_comma_is_read_one_way_or_not_at_all(
         ("Ammonia (120 ml)", [("Ammonia", "120 ml", "")]),
         ("ferric chloride 20 g/l", [("ferric chloride", "", "20 g/l")]),
         ("stale urine", [("stale urine", "", "")]),
+        ("vinegar + salt", [("vinegar", "", ""), ("salt", "", "")]),
+        ("Vinegar 5% And salt", [("Vinegar", "", "5%"), ("salt", "", "")]),
+        (
+            "vinegar 5% 1:1 peroxide 3%",
+            [("vinegar", "1 part", "5%"), ("peroxide", "1 part", "3%")],
+        ),
+        ("vinegar and peroxide 3:1", [("vinegar", "3 parts", ""), ("peroxide", "1 part", "")]),
+        ("vinegar 5% 200 ml, salt, 15 g", [("vinegar", "200 ml", "5%"), ("salt", "15 g", "")]),
+        ("ammonia (26%, fresh), salt", [("ammonia (fresh)", "", "26%"), ("salt", "", "")]),
+        ("H2O2 3%", [("H2O2", "", "3%")]),
     ],
 )
 def test_a_recipe_in_one_cell_is_taken_apart(text: str, items: list[tuple[str, str, str]]) -> None:
     read = [(i["name"], i.get("amount", ""), i.get("strength", "")) for i in read_recipe(text)]
     assert read == items
+
+
+@pytest.mark.parametrize(
+    ("text", "items"),
+    [
+        (
+            "ammonia and salt, small lump in",
+            [("ammonia", ""), ("salt", "salt, small lump in")],
+        ),
+        ("vinegar 5% peroxide 3%", [("vinegar 5% peroxide 3%", "vinegar 5% peroxide 3%")]),
+        ("1:3:2 vinegar, salt", [("1:3:2 vinegar", "1:3:2 vinegar"), ("salt", "")]),
+    ],
+)
+def test_what_cannot_be_split_surely_keeps_its_words_whole(
+    text: str, items: list[tuple[str, str]]
+) -> None:
+    assert [(i["name"], i.get("as_written", "")) for i in read_recipe(text)] == items
 
 
 def test_amounts_in_notes_are_found_and_times_are_not() -> None:

@@ -35,3 +35,8 @@ def test_a_place_is_named_from_the_inside_out():
 def test_the_nearest_word_is_near_or_none():
     assert find_nearest("Metl", ["metal", "method"]) == "metal"
     assert find_nearest("zzz", ["metal", "method"]) == ""
+
+
+def test_the_same_number_in_another_spelling_goes_before_any_other() -> None:
+    assert find_nearest("KW-1", ["KW-10", "KW-11", "KW-01"]) == "KW-01"
+    assert find_nearest("kw1", ["KW1A", "KW-01", "KW-12"]) == "KW-01"

@@ -8,6 +8,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from builder.records.gauges import find_awg_diameter
+from builder.records.piece import Piece
 from builder.records.quantities import (
     read_amount,
     read_celsius,
@@ -260,3 +261,28 @@ def test_celsius_and_fahrenheit_of_one_temperature_agree(celsius):
     fahrenheit = celsius * 1.8 + 32
     read = read_celsius(f"{fahrenheit:.6f} F")
     assert read.number == pytest.approx(celsius, abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("written", "hours"),
+    [
+        ("a week", 168), ("A day", 24), ("an hour", 1), ("two weeks", 336), ("half an hour", 0.5),
+        ("about a day", 24), ("a fortnight", 336), ("a day and an hour", 25),
+    ],
+)  # fmt: skip
+def test_a_time_may_be_said_with_an_article(written: str, hours: float) -> None:
+    quantity = read_duration(written)
+    assert quantity is not None and (quantity.number, quantity.unit) == (hours * 3600, "s")
+
+
+def test_an_article_before_no_time_is_none() -> None:
+    assert read_duration("a while") is None and read_duration("a") is None
+
+
+@pytest.mark.parametrize(
+    ("written", "sides"),
+    [('2" square', [50.8, 50.8]), ("2 in. sq", [50.8, 50.8]), ('2 x 3"', [50.8, 76.2])],
+)  # an inch is 25.4 mm exactly: NIST SP 811, B.6
+def test_sides_in_inches_are_millimetres_and_their_words(written: str, sides: list[float]) -> None:
+    size = Piece.model_validate({"piece": "A", "size_mm": written}).size_mm
+    assert [side.value.number for side in size if side.value] == sides
