@@ -161,21 +161,22 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def _leave_out_own(self, files: Files, config: MkDocsConfig) -> frozenset[str]:
         """Take away the maker's own pages and files that are not for this audience; their
         addresses."""
-        if self.told is None or self.told.audience.sees("own pages"):
+        if self.told is None or self.told.audience.everything:
             return frozenset()
-        name = self.told.audience.name
+        name, open_ = self.told.audience.name, self.told.audience.sees("own pages")
         pages = {file.src_uri: file.content_string for file in files.documentation_pages()}
-        kept = list_own(pages, lambda text: is_for(text, name)) | list_needed(config)
+        kept = list_own(pages, lambda text: is_for(text, name, unless_said=open_))
+        kept |= list_needed(config)
+        if open_:  # every file that is no page
+            kept |= {file.src_uri for file in files} - pages.keys()
         gone = [file for file in files if _is_own(file, config) and file.src_uri not in kept]
         for file in gone:
             files.remove(file)
         return frozenset(file.src_uri for file in gone)
 
     def _make_bare(self, files: Files, config: MkDocsConfig) -> None:
-        """The maker's own pictures without position, owner and the like, but for the maker; those
-        that cannot be made so are left out."""
-        if self.told is None or self.told.audience.everything:
-            return
+        """The maker's own pictures without position, owner and the like; those that cannot be made
+        so are left out."""
         for file in [file for file in files if _is_own(file, config)]:
             if Path(file.src_uri).suffix.lower() not in PICTURE_ENDINGS:
                 continue

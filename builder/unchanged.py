@@ -125,7 +125,10 @@ def _walk(folder: Path, root: Path, site: bool = False) -> Iterator[str]:
         status = entry.stat()
         path = os.path.relpath(entry.path, root)
         if not entry.is_dir():
-            yield f"{path}\0{status.st_size}\0{status.st_mtime_ns}\n"
+            # What keeps a file's size and time while it changes it does not keep this time as well.
+            # In a site it also tells of each further name that a picture or page is given.
+            moved = 0 if site else status.st_ctime_ns
+            yield f"{path}\0{status.st_size}\0{status.st_mtime_ns}\0{moved}\n"
         elif site and path == _PICTURES:
             yield f"{path}\0{status.st_mtime_ns}\n"
         else:

@@ -96,6 +96,8 @@ def hide_author(config: Any, audience: Audience) -> None:
     """Take the author and the address of the sources off every page, where they are not shown."""
     if not audience.sees("author"):
         config.site_author = config.site_description = config.repo_url = config.edit_uri = None
+        config.copyright = _FOOT
+        config.extra.pop("social", None)
         config.repo_name = config.edit_uri_template = None
 
 
@@ -167,20 +169,25 @@ def _prune_section(section: Mapping[Any, Any], gone: Container[str]) -> list[Any
 
 def list_own(files: Mapping[str, str], wanted: Callable[[str], bool]) -> frozenset[str]:
     """Addresses of the maker's own pages that are ``wanted`` by their text (files: address to
-    Markdown), and of the files that they name."""
+    Markdown), and of the files that they name. A page is never taken along: each says for itself
+    whom it is for."""
     kept = {address for address, text in files.items() if wanted(text)}
     named = {
         posixpath.normpath(posixpath.join(posixpath.dirname(address), unquote(link)))
         for address in kept
         for link in _LINK.findall(files[address])
     }
-    return frozenset(kept | named)
+    return frozenset(kept | (named - files.keys()))
 
 
-def is_for(text: str, audience: str) -> bool:
+def is_for(text: str, audience: str, unless_said: bool = False) -> bool:
     """Whether a page of the maker's own says at its head that it is ``for`` an audience:
-    ``for: clients``, ``for: [clients, students]`` or ``for: public``."""
-    named = get_data(text)[1].get("for", ())
+    ``for: clients``, ``for: [clients, students]`` or ``for: public``; ``unless_said`` where it does
+    not say."""
+    data = get_data(text)[1]
+    if "for" not in data:
+        return unless_said
+    named = data["for"]
     several = [named] if isinstance(named, str) else named
     if not isinstance(several, (list, tuple)):
         return False

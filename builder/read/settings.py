@@ -36,6 +36,7 @@ from builder.records.settings import POLICIES, Limits, Settings, Tolerances
 
 PLUGIN = "patinarium"
 _PARENT = "INHERIT"
+_FOLDERS = ("docs_dir", "site_dir")  # MkDocs goes wherever they say
 _MOST_BYTES = 1_000_000  # of mkdocs.yml itself
 _CAPS = Caps(nodes=20_000, depth=40)  # it is the maker's own, and other plugins nest deeply
 _OWN_THRESHOLD = "set in mkdocs.yml, no source given"
@@ -124,7 +125,31 @@ def read_settings_document(root: Path) -> Document:
                 Weight.STOPS,
             )
         )
+    if outside := [key for key in _FOLDERS if _leads_outside(document, key)]:
+        raise LibraryError(_say_outside(document, key) for key in outside)
     return document
+
+
+def _leads_outside(document: Document, key: str) -> bool:
+    if key not in document.tree:
+        return False
+    try:
+        read_inside(document.tree[key])
+    except OptionError:
+        return True
+    return False
+
+
+def _say_outside(document: Document, key: str) -> Problem:
+    return Problem(
+        SETTINGS_FILE,
+        find_line(document.lines, (key,)),
+        f"{key} leads out of the library's folder, where a build would write or publish what is "
+        "not the library's",
+        "a folder inside it, such as site or docs",
+        "name one inside; copy the site from there to where it is to be",
+        Weight.STOPS,
+    )
 
 
 def read_settings(

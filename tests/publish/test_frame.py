@@ -62,6 +62,17 @@ def test_a_page_says_whom_it_is_for(head: str, meant: bool) -> None:
     assert not is_for(f"# Care\n\n{head}\n", "clients")
 
 
+def test_a_page_that_does_not_say_is_for_those_who_are_shown_own_pages() -> None:
+    assert is_for("# Care\n", "students", unless_said=True)
+    assert not is_for("---\nfor: private\n---\n# Care\n", "students", unless_said=True)
+
+
+def test_a_page_takes_no_other_page_along() -> None:
+    pages = {"care.md": "for [a](secret.md) ![b](b.png)", "secret.md": "mine"}
+    own = list_own(pages, lambda text: text.startswith("for"))
+    assert "secret.md" not in own and own >= {"care.md", "b.png"}
+
+
 def test_a_page_that_is_shown_takes_along_what_it_names() -> None:
     pages = {
         "care/wax.md": 'for ![a](../img/a%20b.png) <img src="c.png"> [d](<d.pdf>) [e]: e.txt',

@@ -1,6 +1,7 @@
 """The plugin's settings."""
 
 import datetime as dt
+from pathlib import Path
 
 import pytest
 import yaml
@@ -262,3 +263,15 @@ def test_prices_come_in_one_unit_of_each_kind():
 def test_a_price_without_a_unit_it_can_be_reckoned_by_stops_the_run(root, prices):
     with pytest.raises(LibraryError, match="prices"):
         read_settings({"prices": prices}, root)
+
+
+@pytest.mark.parametrize("place", ["/elsewhere", "../beside/site", "C:/site"])
+@pytest.mark.parametrize("key", ["docs_dir", "site_dir"])
+def test_a_folder_out_of_the_library_is_refused(tmp_path: Path, key: str, place: str) -> None:
+    text = f"site_name: X\n{key}: {place}\nplugins:\n  - patinarium\n"
+    (tmp_path / "mkdocs.yml").write_text(text, encoding="utf-8")
+    with pytest.raises(LibraryError) as stopped:
+        read_settings_file(tmp_path)
+    (problem,) = stopped.value.problems
+    assert (problem.file, problem.line) == ("mkdocs.yml", 2)
+    assert problem.found.startswith(f"{key} leads out of the library's folder")
