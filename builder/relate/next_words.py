@@ -50,31 +50,39 @@ def say_what(test: NextTest, hidden: Hidden = hide_nothing) -> str:
 
 
 def say_why(test: NextTest, hidden: Hidden = hide_nothing) -> str:
-    """One sentence that names the pieces the test joins."""
+    """One sentence that names the pieces the test joins. A value that one of them keeps back is not
+    said of another either, which may have the same."""
     told: list[str] = []
+    plan = test.plan
+    strands = [one for one in (*test.joined, plan.base, plan.donor, test.sister) if one]
+    strands += [one for _, *both in test.series for one in both]
+
+    def is_kept(strand: Strand, factor: str) -> bool:
+        return any(hidden(one, factor) for one in (strand, *strands))
+
     if test.squares:
         more = len(test.squares)
         which = "the square" if more == 1 else f"{more} squares, first"
         square = test.squares[0]
         told.append(
-            f"completes {which} {say_square(square, hidden)}: {_name(square.corners)} are there"
+            f"completes {which} {say_square(square, is_kept)}: {_name(square.corners)} are there"
         )
     for factor, one, other in test.series:
         told.append(
-            f"adds a third {FACTORS[factor]} to {_with_value(one, factor, hidden)} and "
-            f"{_with_value(other, factor, hidden)}"
+            f"adds a third {FACTORS[factor]} to {_with_value(one, factor, is_kept)} and "
+            f"{_with_value(other, factor, is_kept)}"
         )
     if test.sister:
         kind = "bare" if test.sister.sealed else "sealed"
-        kind = "such" if hidden(test.sister, "sealant") else kind
+        kind = "such" if is_kept(test.sister, "sealant") else kind
         told.append(f"{name_strand(test.sister)} has no {kind} sister")
-    base = name_strand(test.plan.base)
-    if test.starred and not hidden(test.plan.base, "starred"):
+    base = name_strand(plan.base)
+    if test.starred and not hidden(plan.base, "starred"):
         told.append(f"{base} is starred and was made once")
-    elif not test.plan.factor:
+    elif not plan.factor:
         told.append(f"{base} was made once and {_count(test.rests)} on it")
     said = "; ".join(told)
-    names = tuple(f"{name_strand(one)} " for one in (test.sister, test.plan.base) if one)
+    names = tuple(f"{name_strand(one)} " for one in (test.sister, plan.base) if one)
     # A piece is called as its maker wrote it: kw-11 stays kw-11.
     return f"{said if said.startswith(names) else said[:1].upper() + said[1:]}."
 

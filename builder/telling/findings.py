@@ -32,7 +32,7 @@ from builder.relate.findings import (
 from builder.relate.strands import name_strand
 from builder.relate.variation import find_variations
 from builder.telling.factors import hides, list_hidden_factors
-from builder.telling.hidden import WHOLE, is_shared_whole, list_by_rule, list_hidden
+from builder.telling.hidden import WHOLE, is_shared_whole, list_betraying, list_by_rule, list_hidden
 from builder.telling.looks import Teller, name_photos, shows_finish
 from builder.telling.pieces import tell_entry
 
@@ -125,10 +125,14 @@ class _Telling:
     def __post_init__(self) -> None:
         entries = self.findings.library.entries
         self._there = frozenset(entry.piece.piece for entry in entries)
+        of_piece = self._hidden_of_pieces()
         self._told = {
-            id(entry): tell_entry(entry, self.hidden[id(entry)], self.audience, self._there)
+            id(entry): tell_entry(
+                entry, self.hidden[id(entry)], self.audience, self._there,
+                list_betraying(entry, of_piece, self.audience),
+            )
             for entry in entries
-        }
+        }  # fmt: skip
         self._factors = {
             id(entry): list_hidden_factors(entry, self.hidden[id(entry)]) for entry in entries
         }
@@ -188,12 +192,17 @@ class _Telling:
         kept = {entry.number for file in told & chains.keys() for entry in chains[file]}
         return Ledger(tuple(entry for entry in ledger.entries if entry.number in kept))
 
-    def _make_tellers(self) -> dict[tuple[str, int], Teller]:
-        found = self.findings
+    def _hidden_of_pieces(self) -> dict[str, frozenset[str]]:
+        """What any attempt at a piece keeps back, by its number."""
         of_piece: dict[str, frozenset[str]] = {}
-        for entry in found.library.entries:
+        for entry in self.findings.library.entries:
             number = entry.piece.piece
             of_piece[number] = of_piece.get(number, frozenset()) | self.hidden[id(entry)]
+        return of_piece
+
+    def _make_tellers(self) -> dict[tuple[str, int], Teller]:
+        found = self.findings
+        of_piece = self._hidden_of_pieces()
         photos = [seen for seen in found.observations if seen.file.piece in of_piece]
         self._paths = paths = name_photos(photos, of_piece)
         return {

@@ -30,6 +30,25 @@ def list_hidden(entries: Iterable[Entry], audience: Audience) -> Mapping[int, fr
     return {id(entry): _list_hidden(entry, audience, kept) for entry in entries}
 
 
+def list_betraying(
+    entry: Entry, hidden: Mapping[str, frozenset[str]], audience: Audience
+) -> frozenset[str]:
+    """The pieces that ``entry`` is taken from, where naming them would tell what one of them keeps
+    back: it keeps back a part it took over, or a piece it came through tells another part of it
+    than the entry does. ``hidden`` maps numbers of pieces to what is not shown of them."""
+    if not entry.inherited:
+        return frozenset()
+    number, _, _ = entry.piece.same_as.replace(",", " ").partition(" ")
+    sources = frozenset({number, *(source for _, source in entry.inherited)}) - {""}
+    own = hidden[entry.piece.piece]
+    taken = frozenset().union(*(expand(field) for field, _ in entry.inherited))
+    spoken = frozenset(path for path in taken if speaks_of(entry, path))
+    if spoken & own - list_by_rule(audience):
+        return sources
+    unlike = any(spoken & (own ^ hidden.get(source, own)) for source in sources)
+    return sources if unlike else frozenset()
+
+
 def is_shared_whole(entries: Iterable[Entry], audience: Audience) -> bool:
     """Whether a piece is shared with ``audience`` in so many words."""
     return any(_allows(entry.piece.share.get(WHOLE, ()), audience) for entry in entries)

@@ -27,14 +27,24 @@ _PLACES = frozenset(
         "back", "edge", "rim", "inside", "outside", "half", "third", "quarter", "side", "corner",
     }
 )  # fmt: skip
+#: What tells which piece another one repeats.
+_ORIGIN = frozenset({"same_as", "change", "why"})
 KEPT: Fact[Any] = Fact("", None, Known.WITHHELD)
 
 
 def tell_entry(
-    entry: Entry, hidden: frozenset[str], audience: Audience, there: Container[str]
+    entry: Entry,
+    hidden: frozenset[str],
+    audience: Audience,
+    there: Container[str],
+    betraying: frozenset[str] = frozenset(),
 ) -> Entry:
     """The entry without what is ``hidden``; ``there`` are the numbers of pieces that are told of,
-    so that nothing refers to another."""
+    so that nothing refers to another. ``betraying`` are those it must not be said to be taken
+    from, since they would tell what it keeps back or it what they do: where there are any, it is
+    told as if it were written in itself."""
+    if betraying:
+        hidden |= _ORIGIN
     guarded = list_guarded(entry, hidden, audience)
     told = _tell_record(entry.piece, "", hidden, guarded)
     changes: dict[str, Any] = {"change": _tell_change(told.change, hidden)}
@@ -53,7 +63,7 @@ def tell_entry(
         changes["attempt"] = entry.piece.attempt
     for field in ("same_as", "sister"):
         number = getattr(told, field).replace("/", " ").split()[:1]
-        if number and number[0] not in there:
+        if number and (number[0] not in there or number[0] in betraying):
             changes[field] = ""
     return Entry(
         piece=_rebuild(told, **changes),

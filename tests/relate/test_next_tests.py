@@ -281,6 +281,15 @@ def test_values_that_are_kept_back_are_said_by_their_pieces() -> None:
     )
 
 
+@pytest.mark.parametrize("secretive", ["P-1", "P-2", "P-3"])
+def test_a_value_that_one_piece_joined_keeps_back_is_not_said_of_another(secretive: str) -> None:
+    test = of(library(*SQUARE), "as P-1, but sealed with microcrystalline wax, 2 coats")
+    assert "15 s" in say_why(test)
+    why = say_why(test, lambda strand, f: f == "time" and name_strand(strand) == secretive)
+    assert why.startswith("Completes the square time of P-1 / P-2 × bare / ")
+    assert "15 s" not in why and "45 s" not in why
+
+
 # Squares and steps on random libraries
 
 few = st.sampled_from(["x", "y", "z"])

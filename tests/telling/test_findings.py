@@ -12,7 +12,8 @@ from builder.errors import Problem, Weight
 from builder.records.audiences import KEPT_PRIVATE, make_audience
 from builder.records.facts import Known
 from builder.records.ledger import NO_LEDGER, Deed, Ledger, LedgerEntry
-from builder.relate.findings import Findings, Verdict
+from builder.records.piece import Piece
+from builder.relate.findings import Findings, Strand, Verdict
 from builder.telling import tell
 from tests.publish.fixture import findings
 from tests.relate.demo import entry_of, find
@@ -237,3 +238,65 @@ def test_the_ledger_is_told_of_files_alone_that_are_told_of() -> None:
     told = tell_students(found).library.ledger
     assert told.entries and "SH-014" not in repr(told)
     assert tell(found, CLIENTS).library.ledger == NO_LEDGER
+
+
+def taken(share: dict[str, Any], source: dict[str, Any], number: str = "SH-014") -> Piece:
+    """What students are told of a piece whose sidecar says same_as."""
+    told = tell_students(findings(**{number.replace("-", "_"): {"share": share},
+                                     "SH_012": {"share": source}}))  # fmt: skip
+    (entry,) = (entry for entry in told.library.entries if entry.piece.piece == number)
+    named = {entry.piece.same_as, *(number for _, number in entry.inherited)}
+    assert (named == {""}) is (entry.inherited == ())
+    return entry.piece
+
+
+def test_a_piece_that_repeats_an_open_one_says_so() -> None:
+    assert taken({}, {}).same_as == "SH-012"
+
+
+@pytest.mark.parametrize("part", ["recipe", "prep", "metal", "ingredients.name"])
+def test_a_hidden_part_taken_over_does_not_say_from_which_open_piece(part: str) -> None:
+    piece = taken({part: "private"}, {})
+    assert (piece.same_as, piece.change, piece.why.known) == ("", {}, Known.WITHHELD)
+    assert "SH-012" not in repr(piece)
+
+
+def test_what_a_piece_changes_and_keeps_back_leaves_what_it_repeats_told() -> None:
+    piece = taken({"sealant": "private"}, {})
+    assert (piece.same_as, piece.change) == ("SH-012", {})
+
+
+def test_a_piece_that_came_through_a_secretive_one_does_not_give_it_away() -> None:
+    entries = [
+        entry_of(**{**TOLD, "piece": "P-1"}),
+        entry_of(**{**TOLD, "piece": "P-2", "same_as": "P-1", "share": {"recipe": "private"}}),
+        entry_of(**{**TOLD, "piece": "P-3", "same_as": "P-2"}),
+    ]
+    carried = (("ingredients", "P-1"), ("temperature_c", "P-1"))
+    entries[1:] = [one.model_copy(update={"inherited": carried}) for one in entries[1:]]
+    told = tell_students(find(tuple(entries), []))
+    assert [entry.piece.same_as for entry in told.library.entries] == ["", "", ""]
+    assert [entry.inherited for entry in told.library.entries] == [(), (), ()]
+
+
+def test_nothing_compares_a_hidden_recipe_with_the_open_one_it_was_taken_from() -> None:
+    def together(share: dict[str, Any]) -> set[str]:
+        told = tell_students(
+            library(
+                {"piece": "P-1", "sealant": "none", "exposure": "15 s"},
+                {"piece": "P-2", "sealant": "shellac", "exposure": "15 s", "sister": "P-1"} | share,
+                {"piece": "P-3", "sealant": "wax", "exposure": "15 s"},
+            )
+        )
+        compared: list[tuple[str, list[Strand]]] = [
+            *(("pair", [p.a, p.b]) for p in told.pairs),
+            *(("sisters", [s.sealed, s.bare]) for s in told.sisters),
+            *(("series", list(s.strands)) for s in told.series),
+        ]
+        return {
+            kind for kind, strands in compared
+            if {"P-1", "P-2"} <= {strand.entry.piece.piece for strand in strands}
+        }  # fmt: skip
+
+    assert together({}) == {"pair", "sisters", "series"}
+    assert together({"share": {"recipe": "private"}}) == set()
