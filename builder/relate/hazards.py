@@ -6,9 +6,10 @@ What is not told counts against a recipe: a peroxide of no strength is not of ho
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import Enum
+from functools import lru_cache
 from itertools import product
 
 from builder.records.facts import Fact, Quantity
@@ -158,7 +159,7 @@ def _meet(hazard: Hazard, kinds: Mapping[Part, frozenset[str]], mixture: Mixture
     return None
 
 
-def _of(kinds: Mapping[Part, frozenset[str]], wanted: Iterable[str]) -> list[Part]:
+def _of(kinds: Mapping[Part, frozenset[str]], wanted: tuple[str, ...]) -> list[Part]:
     """The first of each strength: all the others are judged as it is."""
     found: dict[bool | None, Part] = {}
     for part, its in kinds.items():
@@ -167,7 +168,8 @@ def _of(kinds: Mapping[Part, frozenset[str]], wanted: Iterable[str]) -> list[Par
     return list(found.values())
 
 
-def is_tame(part: Part, kinds: Iterable[str]) -> bool | None:
+@lru_cache(maxsize=10_000)  # asked of the same few over and over
+def is_tame(part: Part, kinds: tuple[str, ...]) -> bool | None:
     """Whether it is of household strength: as told, or else by its name; None where neither
     tells."""
     limit = min((HOUSEHOLD[kind] for kind in kinds if kind in HOUSEHOLD), default=None)
