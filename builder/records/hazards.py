@@ -19,6 +19,7 @@ class When(StrEnum):
 
     ALWAYS = "always"
     STRONG = "unless both are of household strength and no mineral acid is there"
+    STRONG_OR_HOT = "where hot, or unless both are of household strength"
     DRY_OR_HOT = "unless in water and cold"
     UNANNEALED = "unless the metal is annealed"
     CLOSED = "in a closed vessel"
@@ -193,6 +194,31 @@ HAZARDS: tuple[Hazard, ...] = (
         Status.DERIVED, loud=Loudness.CARE,
         advice="Never keep the used liquid, and let none of it dry.",
     ),
+    Hazard(
+        "H19", ("cyanide",), ("acid",), "hydrogen cyanide gas, which kills at once", "any contact",
+        _LAB, Status.MEMORY, apart=0,
+        advice="Cyanide has no place at this bench: it is for those licensed and trained for it.",
+    ),
+    Hazard(
+        "H20", ("hydrochloric acid",), ("peroxide",),
+        "chlorine gas, and a corrosive liquid that eats metal fast", "any; faster where strong",
+        _LAB, Status.MEMORY,
+        advice="Never keep it in a closed bottle: it goes on making gas.",
+    ),
+    Hazard(
+        "H21", ("strong alkali",), ("aluminium metal",), "hydrogen, which burns, and much heat",
+        "any; violent where strong, hot or on thin metal", _LAB, Status.MEMORY,
+        loud=Loudness.CARE, apart=0,
+        advice="No flame near it, never in a closed vessel, and no tub or tool of aluminium for "
+        "the alkali either.",
+    ),
+    Hazard(
+        "H22", ("ferricyanide",), ("acid",), "hydrogen cyanide gas", "hot or strong acid",
+        _LAB, Status.MEMORY, When.STRONG_OR_HOT,
+        mild="With cold acid of household strength little is set free; it comes where it is "
+        "heated or the acid is strong.",
+        advice="Never heat the two, and keep their waste apart.",
+    ),
 )  # fmt: skip
 
 ALONE: tuple[Alone, ...] = (
@@ -241,6 +267,12 @@ ALONE: tuple[Alone, ...] = (
         "gloves. The acid goes into the water, slowly; never the water into the acid.",
         _LAB, Status.MEMORY, Loudness.CARE, When.CONCENTRATED,
     ),
+    Alone(
+        "A8", ("caustic alkali",),
+        "It burns skin and eyes, and is slow to be felt: goggles and gloves. It goes into cold "
+        "water, slowly; never the water onto it, for it grows hot and spits.",
+        _LAB, Status.MEMORY, Loudness.CARE,
+    ),
 )  # fmt: skip
 
 #: What each class is called in a sentence, for the table.
@@ -252,11 +284,15 @@ CLASSES: Mapping[str, str] = MappingProxyType(
         "acid": "any acid, vinegar too",
         "acetic acid": "vinegar or acetic acid",
         "mineral acid": "a mineral acid",
+        "hydrochloric acid": "hydrochloric (muriatic) acid",
         "nitric acid": "nitric acid",
+        "cyanide": "a cyanide",
+        "ferricyanide": "a ferricyanide or ferrocyanide",
         "sulphide": "liver of sulphur, or any sulphide",
         "silver salt": "a silver salt or silver oxide",
         "halogen": "iodine, or another free halogen",
         "strong alkali": "a strong alkali",
+        "caustic alkali": "lye, caustic soda or another caustic alkali",
         "nitrate": "a nitrate or chlorate",
         "peroxide": "hydrogen peroxide",
         "strong oxidiser": "a nitrate, or another strong oxidiser",
@@ -267,6 +303,7 @@ CLASSES: Mapping[str, str] = MappingProxyType(
         "iron salt": "a soluble iron salt",
         "copper metal": "copper and its alloys",
         "silver metal": "silver and its alloys",
+        "aluminium metal": "aluminium",
         "zinc alloy": "brass and other copper alloys with zinc",
         "coated metal": "coated, plated or painted metal",
     }
@@ -313,10 +350,19 @@ SUBSTANCES: Mapping[str, tuple[str, ...]] = _call(
     ),
     (("acid", "acetic acid"), "vinegar, acetic acid, acetic, ethanoic acid, alegar"),
     (
-        ("acid", "mineral acid"),
+        ("acid", "mineral acid", "hydrochloric acid"),
         "hydrochloric acid, hydrochloric, muriatic acid, muriatic, spirits of salt, "
-        "spirits of salts, spirit of salt, sulphuric acid, sulphuric, oil of vitriol, vitriol oil, "
-        "phosphoric acid, battery acid",
+        "spirits of salts, spirit of salt",
+    ),
+    (
+        ("acid", "mineral acid"),
+        "sulphuric acid, sulphuric, oil of vitriol, vitriol oil, phosphoric acid, battery acid",
+    ),
+    (("cyanide",), "cyanide, potassium cyanide, sodium cyanide"),
+    (
+        ("ferricyanide",),
+        "ferricyanide, ferrocyanide, hexacyanoferrate, red prussiate of potash, "
+        "yellow prussiate of potash, red prussiate of soda, yellow prussiate of soda",
     ),
     (
         ("acid", "mineral acid", "nitric acid", "strong oxidiser"),
@@ -335,10 +381,14 @@ SUBSTANCES: Mapping[str, tuple[str, ...]] = _call(
     ),
     (("halogen",), "iodine, tincture of iodine, bromine, chlorine"),
     (
+        ("strong alkali", "caustic alkali"),
+        "lye, caustic soda, sodium hydroxide, caustic potash, potassium hydroxide, quicklime, "
+        "drain cleaner",
+    ),
+    (
         ("strong alkali",),
-        "lye, caustic soda, sodium hydroxide, caustic potash, potassium hydroxide, washing soda, "
-        "soda crystals, sal soda, sodium carbonate, potash, potassium carbonate, pearl ash, "
-        "quicklime, slaked lime, milk of lime, calcium hydroxide, drain cleaner",
+        "washing soda, soda crystals, sal soda, sodium carbonate, potash, potassium carbonate, "
+        "pearl ash, slaked lime, milk of lime, calcium hydroxide",
     ),
     (("nitrate", "strong oxidiser"), "nitrate, saltpetre, saltpeter, chlorate, perchlorate"),
     (("strong oxidiser",), "permanganate, persulphate"),
@@ -364,7 +414,12 @@ SUBSTANCES: Mapping[str, tuple[str, ...]] = _call(
 )  # fmt: skip
 #: The metal of the piece, likewise. In an ingredient's name it is a mere word: "copper nitrate".
 METALS: Mapping[str, tuple[str, ...]] = _call(
-    (("copper metal",), "copper, phosphor bronze, silicon bronze, cast bronze, bronze"),
+    (
+        ("copper metal",),
+        "copper, phosphor bronze, silicon bronze, aluminium bronze, aluminum bronze, cast bronze, "
+        "bronze",
+    ),
+    (("aluminium metal",), "aluminium, aluminum"),
     (
         ("copper metal", "zinc alloy"),
         "brass, gilding metal, gunmetal, nickel silver, german silver, muntz metal",

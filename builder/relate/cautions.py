@@ -9,7 +9,8 @@ practice, no source.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -17,7 +18,8 @@ from builder.errors import Problem
 from builder.records.hazards import ALONE, HAZARDS, Alone, Hazard, Loudness, Status, When
 from builder.records.piece import Entry, Piece
 from builder.records.plans import list_planned
-from builder.relate.hazards import Holds, Mixture, is_tame, judge, mixture_of
+from builder.relate.hazards import Holds, Mixture, Part, is_tame, judge, parts_of
+from builder.relate.substances import classify
 from builder.relate.synonyms import name_plainly
 from builder.relate.things import Place, Thing, list_things
 
@@ -43,6 +45,20 @@ _RINSED = "They stand in steps apart: keep it so, and their vessels and waste ap
 _FUMED = re.compile(r"\bfum(?:e|ed|es|ing)\b")
 _CLOSED = re.compile(r"\b(?:lid|lidded|clipped|closed|sealed|screw\w*|bag|box|tub|jar|covered)\b")
 _HEATED = re.compile(r"\b(?:torch\w*|heat\w*|flame\w*|hot|oven|anneal\w*)\b")
+
+_Groups = Mapping[object, list[Thing]]
+
+
+def _steps_beside(step: object) -> Iterable[object]:
+    return (step - 1, step, step + 1) if isinstance(step, int) else ()
+
+
+#: By what things stand near each other, and which of these are near one.
+_NEIGHBOURS: tuple[tuple[Callable[[Thing], object], Callable[[object], Iterable[object]]], ...] = (
+    (lambda thing: thing.pot, lambda pot: (pot,)),
+    (lambda thing: thing.step, _steps_beside),
+    (lambda _: None, lambda _: (None,)),
+)
 
 
 @dataclass(frozen=True)
@@ -76,7 +92,11 @@ def cautions_of(entry: Entry, withheld: frozenset[str] = frozenset()) -> tuple[C
     :data:`FIRST` stands alone."""
     if "ingredients" in withheld:
         return ()
-    piece = entry.piece
+    return cautions_in(entry.piece, withheld)
+
+
+def cautions_in(piece: Piece, withheld: frozenset[str] = frozenset()) -> tuple[Caution, ...]:
+    """As :func:`cautions_of`, of a piece that may be no entry yet."""
     things = [thing for thing in list_things(piece) if thing.field not in withheld]
     pairs = tuple(_list_pairs(piece, things, withheld))
     rows = {caution.row for caution in pairs}
@@ -124,16 +144,63 @@ def _line_of(caution: Caution, entry: Entry) -> int:
 def _list_pairs(
     piece: Piece, things: Sequence[Thing], withheld: frozenset[str]
 ) -> Iterator[Caution]:
+    pots = _fill_pots(piece, things)
     for hazard in HAZARDS:
-        ones = [thing for thing in things if thing.kinds.intersection(hazard.ones)]
-        others = [thing for thing in things if thing.kinds.intersection(hazard.others)]
         found = [
             told
-            for one, other in product(ones, others)
-            if (told := _tell(hazard, one, other, piece, things, withheld)) is not None
+            for one, other in _list_meetings(hazard, things, pots)
+            if (told := _tell(hazard, one, other, piece, pots, withheld)) is not None
         ]
         if found:
             yield min(found, key=lambda caution: _GRADES.index(caution.loudness))
+
+
+def _fill_pots(piece: Piece, things: Sequence[Thing]) -> Mapping[str, tuple[Part, ...]]:
+    """What stood in each pot."""
+    pots: dict[str, list[Part]] = defaultdict(list)
+    for thing in things:
+        if thing.place is not Place.METAL:
+            pots[thing.pot].append(thing.part)
+    pots["bath"].extend(parts_of(piece))  # water is a part, and no thing of the table
+    return {pot: tuple(dict.fromkeys(parts)) for pot, parts in pots.items()}
+
+
+def _list_meetings(
+    hazard: Hazard, things: Sequence[Thing], pots: Mapping[str, tuple[Part, ...]]
+) -> list[tuple[Thing, Thing]]:
+    """The two things of a row, in the order of the record; of all that would be told alike, the
+    first: in each pot, in each two steps that follow on each other, and in the whole."""
+    sour = {
+        pot
+        for pot, parts in pots.items()
+        if any("mineral acid" in classify(part.name) for part in parts)
+    }
+
+    def fold(kinds: tuple[str, ...], where: Callable[[Thing], object]) -> _Groups:
+        first: dict[tuple[object, ...], Thing] = {}
+        for thing in things:
+            if thing.kinds.intersection(kinds):
+                alike = (
+                    where(thing), thing.kinds, thing.place, thing.field, thing.washed_before,
+                    thing.washed_after, thing.pot in sour, is_tame(thing.part, kinds),
+                )  # fmt: skip
+                first.setdefault(alike, thing)
+        groups: dict[object, list[Thing]] = defaultdict(list)
+        for (place, *_), thing in first.items():
+            groups[place].append(thing)
+        return groups
+
+    pairs: list[tuple[Thing, Thing]] = []
+    for where, near in _NEIGHBOURS:
+        ones, others = fold(hazard.ones, where), fold(hazard.others, where)
+        for place, some in ones.items():
+            for beside in near(place):
+                pairs.extend(product(some, others.get(beside, ())))
+    order = {id(thing): number for number, thing in enumerate(things)}
+    return sorted(
+        {(id(one), id(other)): (one, other) for one, other in pairs}.values(),
+        key=lambda pair: (order[id(pair[0])], order[id(pair[1])]),
+    )
 
 
 def _tell(
@@ -141,11 +208,11 @@ def _tell(
     one: Thing,
     other: Thing,
     piece: Piece,
-    things: Sequence[Thing],
+    pots: Mapping[str, tuple[Part, ...]],
     withheld: frozenset[str],
 ) -> Caution | None:
     """None where there is nothing to say."""
-    holds = judge(hazard, one.part, other.part, _around(one, other, piece, things, withheld))
+    holds = judge(hazard, one.part, other.part, _around(one, other, piece, pots, withheld))
     if holds is Holds.NO and not hazard.mild:
         return None
     start = {
@@ -176,18 +243,18 @@ def _tell(
 
 
 def _around(
-    one: Thing, other: Thing, piece: Piece, things: Sequence[Thing], withheld: frozenset[str]
+    one: Thing,
+    other: Thing,
+    piece: Piece,
+    pots: Mapping[str, tuple[Part, ...]],
+    withheld: frozenset[str],
 ) -> Mixture:
     """The pots of the two, and how they were worked."""
-    pots = {one.pot, other.pot}
-    bath = mixture_of(piece)
-    parts = [thing.part for thing in things if thing.pot in pots and thing.place != Place.METAL]
-    if "bath" in pots:
-        parts.extend(bath.parts)  # water is a part, and no thing of the table
+    heat = piece.temperature_c.value
     return Mixture(
-        tuple(dict.fromkeys(parts)),
-        temper="" if "temper" in withheld else bath.temper,
-        temperature=None if "temperature_c" in withheld else bath.temperature,
+        tuple(dict.fromkeys((*pots.get(one.pot, ()), *pots.get(other.pot, ())))),
+        temper="" if "temper" in withheld else piece.temper.written,
+        temperature=None if heat is None or "temperature_c" in withheld else heat.number,
     )
 
 

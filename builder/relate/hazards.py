@@ -6,9 +6,10 @@ What is not told counts against a recipe: a peroxide of no strength is not of ho
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from enum import Enum
+from functools import lru_cache
 from itertools import product
 
 from builder.records.facts import Fact, Quantity
@@ -91,7 +92,7 @@ def parts_of(piece: Piece) -> tuple[Part, ...]:
     """The ingredients, and behind them what the words beside their names tell of: a cell
     "vinegar 5% 1:1 peroxide 3%" is vinegar by name, and peroxide in its amount."""
     own = tuple(part_of(item.name, item.strength) for item in piece.ingredients)
-    kinds = [classify(part.name) for part in own]
+    kinds = {classify(part.name) for part in own}
     beside = (
         part
         for item in piece.ingredients
@@ -127,6 +128,10 @@ def judge(hazard: Hazard, one: Part, other: Part, mixture: Mixture) -> Holds:
             if False in tame:
                 return Holds.YES
             return Holds.UNTOLD if None in tame else Holds.NO
+        case When.STRONG_OR_HOT:
+            if mixture.temperature is not None and mixture.temperature > _COLD_UP_TO:
+                return Holds.YES
+            return judge(replace(hazard, when=When.STRONG), one, other, mixture)
         case When.DRY_OR_HOT:
             wet = any(_WET.search(name_plainly(part.name)) for part in mixture.parts)
             cold = mixture.temperature is not None and mixture.temperature <= _COLD_UP_TO
@@ -140,7 +145,7 @@ def judge(hazard: Hazard, one: Part, other: Part, mixture: Mixture) -> Holds:
 
 def _list_beside(item: Ingredient) -> Iterator[Part]:
     for fact in (item.amount, item.strength, item.as_written, item.brand_note):
-        for named in spot(fact.written):
+        for named in {named.words: named for named in spot(fact.written)}.values():
             if fact is item.brand_note and named.kinds == {"organic"}:
                 continue  # a paper bag is what it came in
             yield Part(named.words, strength_beside(named.words, fact.written))
@@ -154,11 +159,17 @@ def _meet(hazard: Hazard, kinds: Mapping[Part, frozenset[str]], mixture: Mixture
     return None
 
 
-def _of(kinds: Mapping[Part, frozenset[str]], wanted: Iterable[str]) -> list[Part]:
-    return [part for part, its in kinds.items() if its.intersection(wanted)]
+def _of(kinds: Mapping[Part, frozenset[str]], wanted: tuple[str, ...]) -> list[Part]:
+    """The first of each strength: all the others are judged as it is."""
+    found: dict[bool | None, Part] = {}
+    for part, its in kinds.items():
+        if its.intersection(wanted):
+            found.setdefault(is_tame(part, wanted), part)
+    return list(found.values())
 
 
-def is_tame(part: Part, kinds: Iterable[str]) -> bool | None:
+@lru_cache(maxsize=10_000)  # asked of the same few over and over
+def is_tame(part: Part, kinds: tuple[str, ...]) -> bool | None:
     """Whether it is of household strength: as told, or else by its name; None where neither
     tells."""
     limit = min((HOUSEHOLD[kind] for kind in kinds if kind in HOUSEHOLD), default=None)

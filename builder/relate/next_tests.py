@@ -14,6 +14,9 @@ from collections import Counter, defaultdict, deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from builder.records.hazards import Loudness
+from builder.records.piece import Piece
+from builder.relate.cautions import cautions_in
 from builder.relate.cures import is_cure
 from builder.relate.factors import Factors, differing, list_factors, says_enough
 from builder.relate.failures import FAILED, name_cause, name_outcome
@@ -140,6 +143,13 @@ class _Taken:
     def shares(self, test: NextTest) -> int:
         """How often the tests before it have joined its pieces."""
         return sum(self._joined[piece] for piece in _pieces_of(test))
+
+
+def _is_barred(piece: Piece) -> bool:
+    """Whether its mixture is forbidden, or things that must never meet stand in its steps or
+    notes."""
+    never = (caution.loudness is Loudness.NEVER for caution in cautions_in(piece))
+    return any(forbidden(piece)) or any(never)
 
 
 def _pieces_of(test: NextTest) -> set[int]:
@@ -306,7 +316,7 @@ class _Search:
     def _repeat(self, row: Row) -> NextTest | None:
         plan = Planned(self._lead(row))
         piece = piece_of(plan)
-        if any(forbidden(piece)):
+        if _is_barred(piece):
             return None
         days, starred = wait_of(piece), self._is_starred(row)
         score = starred - (days > _FORTNIGHT)
@@ -328,7 +338,7 @@ class _Search:
         plan = self._plan(row, near, corners)
         piece, record = piece_of(plan), record_of(plan, lambda strand: self._record[id(strand)])
         tried = (self._record[id(self._lead(like))] for _, like in near)
-        if any(forbidden(piece)) or not all(any(differing(record, one)) for one in tried):
+        if not all(any(differing(record, one)) for one in tried) or _is_barred(piece):
             return None
         days = wait_of(piece)
         return NextTest(

@@ -17,13 +17,15 @@ from builder.relate.synonyms import name_plainly
 _CLAUSES = re.compile(r"[.;:!?,\n—–]+(?!\d)|\b(?:but|then|just|only)\b")
 _QUOTES = re.compile('["“”„‚‘`]')
 _NOT_BEFORE = re.compile(
-    r"(?:^|\s)(?:no|not|non|never|nor|neither|without|avoid(?:ed|ing)?|minus|instead of|"
+    r"\s(?:no|not|non|never|nor|neither|without|avoid(?:ed|ing)?|minus|instead of|"
     r"rather than|free of|free from|away from|\w+n't)(?:\s\S+){0,3}\s$"
 )
 _NOT_AFTER = re.compile(r"^\s(?:free|less)\b")
-_KEPT_AWAY = re.compile(r"\b(?:keep|kept|keeping)\b.*\baway\b")
-_PER_CENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|per ?cent\b)")
-_VOLUMES = re.compile(r"(\d+)\s*vol(?:s|umes?)?\b")
+_KEPT = re.compile(r"\b(?:keep|kept|keeping)\b")
+_AWAY = re.compile(r"\baway\b")
+_NEAR = 200  # characters: a "no" further off than this says nothing of a thing
+_PER_CENT = re.compile(r"(\d{1,9}(?:[.,]\d+)?)\s*(?:%|per ?cent\b)")
+_VOLUMES = re.compile(r"(\d{1,9})\s*vol(?:s|umes?)?\b")
 _WASHED = re.compile(
     r"(?<!not )(?<!never )(?<!without )\b(?:rins\w+|wash\w+|water|detergent|soap\w*|scrub\w*|"
     r"flush\w+|neutrali[sz]\w+)"
@@ -56,7 +58,8 @@ def classify_metal(name: str) -> frozenset[str]:
 
 @lru_cache(maxsize=10_000)  # a library says the same few words over and over
 def spot(text: str) -> tuple[Named, ...]:
-    """Every substance that a text names, in order, but those it says are not there."""
+    """Every substance that a text names, in order, but those it says are not there: once in a
+    clause, or twice where something was rinsed between."""
     return tuple(_spot(text))
 
 
@@ -82,34 +85,53 @@ def strength_beside(words: str, text: str) -> float | None:
     before, _, after = _say_plainly(text.lower()).partition(words)
     if found := re.match(rf"\W*(?:{_PER_CENT.pattern}|{_VOLUMES.pattern})", after):
         return strength_in(found[0])
-    ahead = re.search(rf"\S.*?(?P<told>(?:{_PER_CENT.pattern}|{_VOLUMES.pattern}))\W*$", before)
-    return strength_in(ahead["told"]) if ahead else None
+    ahead = re.search(
+        rf"(?:{_PER_CENT.pattern}|{_VOLUMES.pattern})\W*$", before[-_NEAR:].rjust(_NEAR)
+    )
+    begins = ahead is None or not before[: len(before) - len(ahead[0])].strip()
+    return None if ahead is None or begins else strength_in(ahead[0])
 
 
 def _spot(text: str) -> Iterator[Named]:
     washed = False
     for number, clause in enumerate(_CLAUSES.split(text.lower())):
         plain = _say_plainly(clause)
-        rest = plain
+        clean = _washed_from(plain)
+        kept_away = _is_kept_away(plain)
+        said: set[tuple[str, bool]] = set()
+        end = 0
         for match in _pattern_of(_SUBSTANCE_NAMES).finditer(plain):
+            end = match.end()
             kinds = SUBSTANCES[match[0]]
-            start, rest = plain[: match.start()], plain[match.end() :]
-            if kinds and not _is_denied(start, rest):
-                yield Named(match[0], frozenset(kinds), number, washed or _washes(start))
-        washed = washed or _washes(plain) or says_washed(rest)
+            before = washed or clean <= match.start()
+            if not kinds or kept_away or (match[0], before) in said or _is_denied(plain, match):
+                continue
+            said.add((match[0], before))
+            yield Named(match[0], frozenset(kinds), number, before)
+        washed = washed or clean <= len(plain) or says_washed(plain[end:])
 
 
-def _washes(start: str) -> bool:
-    """Whether something was washed before what follows: "rinsed in vinegar" was not, "rinsed and
-    wiped with vinegar" and "rinsed in water with vinegar" were."""
-    found = _WASHED.search(start)
-    return found is not None and _APART.search(start, found.start()) is not None
+def _washed_from(plain: str) -> int:
+    """From where on something was washed before what follows, beyond the end where nothing was:
+    "rinsed in vinegar" was not, "rinsed and wiped with vinegar" and "rinsed in water with vinegar"
+    were."""
+    found = _WASHED.search(plain)
+    apart = _APART.search(plain, found.start()) if found else None
+    return apart.end() if apart else len(plain) + 1
 
 
-def _is_denied(start: str, rest: str) -> bool:
-    return bool(
-        _NOT_BEFORE.search(start) or _NOT_AFTER.match(rest) or _KEPT_AWAY.search(f"{start} {rest}")
-    )
+def _is_kept_away(plain: str) -> bool:
+    kept = _KEPT.search(plain)
+    return kept is not None and _AWAY.search(plain, kept.end()) is not None
+
+
+def _is_denied(plain: str, match: re.Match[str]) -> bool:
+    """Whether the few words beside it say that it is not there."""
+    before = plain[max(0, match.start() - _NEAR) : match.start()]
+    if match.start() <= _NEAR:
+        before = f" {before}"
+    after = plain[match.end() : match.end() + _NEAR]
+    return bool(_NOT_BEFORE.search(before) or _NOT_AFTER.match(after))
 
 
 def _say_plainly(text: str) -> str:

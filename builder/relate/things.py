@@ -54,12 +54,13 @@ def list_things(piece: Piece) -> tuple[Thing, ...]:
     of an ingredient's own classes is that ingredient, told again."""
     bath = len(piece.prep)
     ingredients = tuple(_ingredients(piece, bath))
+    told = {thing.kinds for thing in ingredients}
     mentioned = (*_round_the_bath(piece, bath), *_notes(piece))
     return (
         *ingredients,
         *(thing for step, prep in enumerate(piece.prep) for thing in _preparing(prep, step)),
         *_stopping(piece, bath + 1),
-        *(one for one in mentioned if not any(one.kinds <= thing.kinds for thing in ingredients)),
+        *(one for one in mentioned if not any(one.kinds <= kinds for kinds in told)),
         *_metal(piece, bath),
     )
 
@@ -133,5 +134,5 @@ def _spot(fact: Fact[str]) -> tuple[Named, ...]:
 
 def _part(named: Named, fact: Fact[str]) -> Part:
     """What a text names, with its strength where the text tells one and names nothing else."""
-    alone = len(spot(fact.written)) == 1
+    alone = len(spot(fact.written)) == 1 and fact.written.lower().count(named.words) <= 1
     return Part(named.words, strength_in(fact.written) if alone else None)

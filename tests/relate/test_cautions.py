@@ -12,9 +12,11 @@ from typing import Any
 import pytest
 
 from builder.errors import Weight
-from builder.records.hazards import ALONE, HAZARDS, Loudness, Status
+from builder.records.hazards import ALONE, HAZARDS, Hazard, Loudness, Status
 from builder.records.piece import Entry
+from builder.relate import cautions
 from builder.relate.cautions import FIRST, Caution, cautions_of, warn_of
+from builder.relate.hazards import judge
 from builder.relate.things import Place
 from tests.relate.demo import TODAY, entry_of, find_written
 
@@ -40,6 +42,10 @@ RECIPES: Mapping[str, tuple[dict[str, Any], Loudness]] = {
     "H16": ({"ingredients": ["nail polish remover", "peroxide, 30 %", "muriatic acid"]}, NEVER),
     "H17": ({"ingredients": ["LOS", "hydrogen peroxide"]}, NEVER),
     "H18": ({"metal": "sterling silver", "ingredients": ["ammonium chloride"]}, CARE),
+    "H19": ({"ingredients": ["potassium cyanide", "white vinegar"]}, NEVER),
+    "H20": ({"ingredients": ["muriatic acid", "hydrogen peroxide"]}, NEVER),
+    "H21": ({"metal": "aluminium", "ingredients": ["caustic soda"]}, CARE),
+    "H22": ({"ingredients": ["potassium ferricyanide", "battery acid"]}, NEVER),
     "A1": ({"method": "fume", "ingredients": ["household ammonia"]}, CARE),
     "A2": ({"ingredients": ["liver of sulphur"]}, KNOW),
     "A3": ({"ingredients": ["Javelle water"]}, CARE),
@@ -47,6 +53,7 @@ RECIPES: Mapping[str, tuple[dict[str, Any], Loudness]] = {
     "A5": ({"ingredients": ["ferric nitrate"]}, KNOW),
     "A6": ({"metal": "galvanised steel", "method": "torch"}, CARE),
     "A7": ({"ingredients": ["glacial acetic acid"]}, CARE),
+    "A8": ({"ingredients": ["lye"]}, CARE),
 }
 
 
@@ -252,6 +259,49 @@ def test_an_acid_of_more_than_household_strength_is_corrosive() -> None:
     later = told(weak_first, "A7")
     assert later
     assert later.one == "citric acid"
+
+
+WORDS = "bleach ammonia vinegar "
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"ingredients": [f"{WORDS * 20}{n}" for n in range(150)]},
+        {"ingredients": ["salt"], "notes": WORDS * 830},
+        {"ingredients": ["salt"], "notes": WORDS.replace(" ", ". ") * 700},
+        {"ingredients": [{"name": "salt", "as_written": WORDS * 830}]},
+        {"ingredients": ["salt"], "prep": [{"step": "clean", "with": WORDS}] * 150},
+    ],
+)
+def test_saying_a_thing_many_times_over_weighs_few_pairs(
+    fields: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    weighed: list[str] = []
+
+    def count(hazard: Hazard, *rest: Any) -> Any:
+        weighed.append(hazard.number)
+        return judge(hazard, *rest)
+
+    monkeypatch.setattr(cautions, "judge", count)
+    entry = entry_of(**fields)
+    caution = told(entry, "H1")
+    assert caution
+    assert caution.loudness is NEVER
+    said = sum(len(str(value)) for value in fields.values())
+    assert len(weighed) <= said / 4
+
+
+def test_a_strong_thing_behind_a_weak_one_of_its_kind_is_still_weighed() -> None:
+    strong = {"name": "acetic acid", "strength": "80 %"}
+    peroxide = {"name": "peroxide", "strength": "3 %"}
+    assert loudness("H9", ingredients=["malt vinegar", peroxide, strong]) is NEVER
+
+
+def test_what_meets_in_a_later_step_is_told_as_loudly_as_in_the_first() -> None:
+    apart = {"step": "pickle", "with": "citric acid", "notes": "rinsed well"}
+    close = {"step": "dip", "with": "liver of sulphur and citric acid"}
+    assert loudness("H3", ingredients="none", prep=[apart, {"step": "abrade"}, close]) is NEVER
 
 
 #: Checked by hand against the sidecars: the sulphide bath after a citric pickle, with other steps

@@ -62,6 +62,9 @@ def test_every_row_is_found_under_every_name_of_its_classes(hazard) -> None:  # 
         (("bleach", "methylated spirits"), "H15"),
         (("nail varnish remover", "peroxide"), "H16"),
         (("liver of sulphur", "hydrogen peroxide"), "H17"),
+        (("sodium cyanide", "malt vinegar"), "H19"),
+        (("muriatic acid", "hydrogen peroxide"), "H20"),
+        (("potassium ferricyanide", "spirits of salt"), "H22"),
     ],
 )
 def test_the_trades_names_are_known(names: tuple[str, ...], number: str) -> None:
@@ -124,6 +127,18 @@ def test_a_word_within_a_longer_name_is_not_taken_by_itself(name: str, kinds: se
     assert classify(name) == kinds
 
 
+def test_a_ferricyanide_is_no_cyanide_and_minds_hot_or_strong_acid() -> None:
+    recipe = ("potassium ferricyanide", "vinegar")
+    assert met(*recipe) == set()
+    assert met(*recipe, temperature=70.0) == {"H22"}
+    assert "H22" in met("yellow prussiate of potash", "citric acid")  # no strength told
+
+
+def test_lye_meets_aluminium_and_no_aluminium_bronze() -> None:
+    assert met("drain cleaner", metal="aluminum") == {"H21"}
+    assert met("drain cleaner", metal="aluminium bronze") == set()
+
+
 def test_no_piece_of_the_demo_meets_any() -> None:
     for row in demo_rows().values():
         assert find_hazards(mixture_of(piece_of(row))) == ()
@@ -132,6 +147,7 @@ def test_no_piece_of_the_demo_meets_any() -> None:
 
 
 def test_every_row_names_its_source_and_how_it_was_read() -> None:
-    assert [hazard.number for hazard in HAZARDS] == [f"H{n}" for n in range(1, 19)]
+    assert [hazard.number for hazard in HAZARDS] == [f"H{n}" for n in range(1, 23)]
     assert all(hazard.source and hazard.condition for hazard in HAZARDS)
-    assert {h.number for h in HAZARDS if h.status is Status.MEMORY} == {"H16", "H17"}
+    memory = {h.number for h in HAZARDS if h.status is Status.MEMORY}
+    assert memory == {"H16", "H17", "H19", "H20", "H21", "H22"}

@@ -82,6 +82,14 @@ def test_a_piece_keeps_its_makers_letters_at_the_start_of_a_sentence() -> None:
     assert "kw-1 has no sealed sister." in said
 
 
+def test_what_must_never_meet_in_the_notes_or_steps_is_not_proposed_again() -> None:
+    """Household ammonia and bleach: row H1, which no step between makes safe."""
+    ammonia = {"ingredients": ["household ammonia"], "starred": "yes"}
+    assert told(library(ammonia))
+    assert told(library({**ammonia, "notes": "wiped the tub with bleach"})) == []
+    assert told(library({**ammonia, "prep": [{"step": "clean", "with": "bleach"}]})) == []
+
+
 def test_a_square_that_wants_a_corner_is_completed() -> None:
     test = of(library(*SQUARE), "as P-1, but sealed with microcrystalline wax, 2 coats")
     assert [name_strand(strand) for strand in test.joined] == ["P-1", "P-2", "P-3"]

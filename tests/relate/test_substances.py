@@ -77,6 +77,12 @@ def test_a_no_reaches_no_further_than_its_clause() -> None:
     assert spot("without bleach or ammonia") == ()
 
 
+def test_a_thing_said_over_and_over_in_a_clause_is_named_once() -> None:
+    assert [named.words for named in spot("bleach vinegar " * 1000)] == ["bleach", "vinegar"]
+    said = [(n.words, n.washed_before) for n in spot("bleach and rinsed and bleach")]
+    assert said == [("bleach", False), ("bleach", True)]
+
+
 def test_a_metal_is_told_from_a_word_in_another_name() -> None:
     assert classify_metal("silver") == {"silver metal"}
     assert classify_metal("nickel silver") == {"copper metal", "zinc alloy"}
