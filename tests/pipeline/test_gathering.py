@@ -13,6 +13,7 @@ from builder.errors import LibraryError, Weight
 from builder.look import opening
 from builder.pipeline import Gathered, gather
 from builder.read.settings import read_settings_file
+from builder.relate import changes, ways
 from tests.pipeline.small_library import PHOTOGRAPHS, copy_small_library
 
 TODAY = dt.date(2026, 6, 1)
@@ -56,6 +57,24 @@ def test_nothing_changed_opens_no_photograph(library: Path, openings: list[str])
     assert openings == []
     assert (second.opened, second.kept) == (0, PHOTOGRAPHS)
     assert second.findings == first.findings
+
+
+def test_long_sums_are_not_made_again(library: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    first = gather_all(library)
+    made: list[str] = []
+
+    def count(where: object, what: str) -> None:
+        real = getattr(where, what)
+        monkeypatch.setattr(where, what, lambda *told: made.append(what) or real(*told))
+
+    count(changes, "find_changes")
+    count(ways, "find_way")
+    again = gather_all(library)
+    assert made == []
+    assert again.findings.strands == first.findings.strands
+    (library / ".patinarium" / "seen.sqlite3").unlink()
+    gather_all(library)
+    assert {"find_changes", "find_way"} == set(made)  # else nothing was counted
 
 
 def test_only_a_new_photograph_is_opened(library: Path, openings: list[str]) -> None:
