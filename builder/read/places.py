@@ -39,10 +39,7 @@ def read_places(root: Path) -> Places:
     options = find_options(document.tree)[0] or {}
     samples = _read(document, "samples", options.get("samples") or Settings().samples)
     docs = _read(document, "docs_dir", document.tree.get("docs_dir") or "docs")
-    try:
-        site = read_inside(document.tree.get("site_dir") or "site")
-    except OptionError:
-        site = ""  # elsewhere
+    site = _read(document, "site_dir", document.tree.get("site_dir") or "site")
     return Places(
         samples,
         docs,

@@ -167,7 +167,7 @@ def _write_settings(folder: Path, tokens: Tokens) -> None:
     (docs / f"{shown}.txt").write_text("for anyone")
     (docs / "about.md").write_text(f"# About\n\n{tokens.core('docs', 'page')} <!-- note -->\n")
     (docs / "care.md").write_text(
-        f"---\nfor: clients\n---\n# Care\n\n{tokens.core('docs', 'shown page')} "
+        f"---\nfor: [clients, students]\n---\n# Care\n\n{tokens.core('docs', 'shown page')} "
         f"[a list]({shown}.txt) ![on a house](house.jpg)\n"
     )
     (piece,) = (ROOT / "samples" / "SH-012").glob("SH-012_2024-10-22_*")
