@@ -71,7 +71,9 @@ def build(
         click.echo(standing.words)
         click.echo(f"Open {(standing.site / 'index.html').resolve()}")
         if to_zip:
-            packed = standing.site.with_name(f"{standing.site.name}.zip")
+            from builder.archive.site_zips import zip_beside
+
+            packed = zip_beside(standing.site)
             size = packed.stat().st_size / 1e6
             click.echo(f"To hand over: {packed}, {size:.1f} MB, to be unzipped before it is opened")
         sys.exit(PROBLEMS if strict and standing.problems else DONE)

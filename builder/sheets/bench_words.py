@@ -12,13 +12,13 @@ from builder.reckon.gauges import say_thicknesses
 from builder.reckon.mixtures import Line, reckon_mixture, reckon_whole
 from builder.reckon.ranges import join_assumed, say_number
 from builder.reckon.scaling import Bench, Share, scale_mixture
+from builder.records.audiences import ALIASES, PUBLIC
 from builder.records.facts import Fact, Known
 from builder.records.piece import Entry, Piece, PrepStep, Sealant
 from builder.records.settings import Price
 from builder.relate.blanks import say_sides
 from builder.relate.cautions import FIRST
 
-_OPEN_AUDIENCES = frozenset({"public", "everyone"})
 _FIGURES = 3
 
 
@@ -252,7 +252,7 @@ def _compare(was: Piece, now: Piece) -> Iterator[Line]:
 def _say_shared(entry: Entry) -> str:
     """For whom the recipe is, where its maker has said so."""
     named = entry.piece.share.get("recipe", ())
-    if not named or not _OPEN_AUDIENCES.isdisjoint(named):
+    if not named or PUBLIC in {ALIASES.get(name, name) for name in named}:
         return ""
     if named == ("private",):
         return "The maker keeps this recipe private. It goes no further."
