@@ -12,6 +12,7 @@ from functools import cache, partial
 from pathlib import Path
 from typing import TypeVar
 
+from builder.carried import lay_down, take_up
 from builder.digests import digest_bytes, digest_file
 from builder.errors import ArchiveError, Problem, Weight
 from builder.holding import STORE
@@ -74,25 +75,31 @@ def gather(
 
     Where pieces are ``wanted`` by number, photographs of others are not opened: what is kept of
     them serves, and those of which nothing is kept are left out. ``recent`` knows what was worked
-    out before in this process.
+    out before in this process; without it, what the last run worked out is taken up from ``store``
+    and, of a whole library, left there for the next.
 
     Raises :class:`builder.errors.LibraryError` where the library cannot be used at all. Every other
     problem is in ``findings.problems``. ``progress`` is called with (done, of) photographs.
     """
+    store = store or root / STORE
+    carried = recent is None
+    recent = take_up(store, _name_code()) if recent is None else recent
+    known = bool(recent.held)
     library = read_library(root, settings, today, recent)
     ledger, broken = _read_ledger(root)
     library = replace(library, ledger=ledger)
-    store = store or root / STORE
     tasks = tuple(plan_tasks(library, store / "pictures"))
     with open_kept(store, root) as kept:
-        seen, opened = _see_all(tasks, kept, progress, wanted, recent or Recent())
+        seen, opened = _see_all(tasks, kept, progress, wanted, recent)
         kept.forget_all_but(task.photo.path for task in tasks)
-        observations = tuple(_observe(tasks, seen, recent or Recent()))
+        observations = tuple(_observe(tasks, seen, recent))
         worked = kept.worked()
         memory = Memory(worked, code_digest("measure", "relate"))
         findings = find_findings(library, observations, today, memory, recent)
-        # A process that stays does not ask again for what it knows.
-        worked.save(forget_unasked=wanted is None and recent is None)
+        # What is known already is not asked for again.
+        worked.save(forget_unasked=wanted is None and not known)
+    if carried and wanted is None:
+        lay_down(store, _name_code(), recent)
     filed = ledger.standing()
     of_files = (
         *broken,
@@ -133,6 +140,18 @@ def gather_again(last: Gathered, recent: Recent) -> Gathered | None:
         findings = find_findings(library, observations, today, memory, recent)
         worked.save(forget_unasked=False)
     return replace(last, findings=_tell_all(findings, last.of_files))
+
+
+def _name_code() -> str:
+    """Names the code, of all rooms, that what is worked out of a library depends on."""
+    return code_digest("", "read", "records", *SIGHT, "relate")
+
+
+def name_makers(templates: Path) -> str:
+    """Names the code and the ``templates`` that a page depends on, besides what it is shown."""
+    code = code_digest("", "records", "relate", "reckon", "telling", "publish")
+    files = (file for file in sorted(templates.rglob("*")) if file.is_file())
+    return digest_bytes("".join((code, *map(digest_file, files))).encode())
 
 
 def _are_seen_alike(old: Sequence[Task], new: Sequence[Task]) -> bool:

@@ -11,23 +11,27 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from html import escape
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
+from urllib.parse import quote, urljoin
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
+from mkdocs.utils import get_build_date
+from mkdocs.utils.templates import TemplateContext
 
 from builder.archive.site_zips import refuse_names, refuse_zip, zip_beside
 from builder.bare_copies import bare_copy
 from builder.changeover import building_folder, change_over, mark, mend, refuse_place
 from builder.errors import PatinariumError
 from builder.holding import STORE, Hold, hold
-from builder.pipeline import Gathered, Progress, choose_day, gather
+from builder.pipeline import Gathered, Progress, choose_day, gather, name_makers
 from builder.previewing.splicing import mark_part
+from builder.publish.binding import Binder
 from builder.publish.frame import (
-    frame_page,
     hide_author,
     is_for,
     list_assets,
@@ -38,9 +42,12 @@ from builder.publish.frame import (
     navigate,
     prune,
     set_up_theme,
+    surrounds_alike,
 )
+from builder.publish.last_pages import recall_pages
+from builder.publish.moulds import PLACE
 from builder.publish.policy import guard_page
-from builder.publish.site import Site, lay_out_site, write_beside_pages
+from builder.publish.site import Site, lay_out_site, write_beside_pages, write_page
 from builder.publish.templates import templates_folder
 from builder.read.page_links import refuse_links
 from builder.read.picture_files import PICTURE_ENDINGS
@@ -102,7 +109,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
             self.site = name_site(self._usual_site, audience)
             if not self.serving:
                 self._take_place(config, settings)
-            self._gather(settings, audience)
+            self._gather(settings, audience, surrounds_alike(config))
             hide_author(config, audience)
         except PatinariumError as error:
             if not (self.serving and self.gathered):
@@ -128,12 +135,19 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def _named(self) -> str:
         return self.audience or os.environ.get("PATINARIUM_FOR", "")
 
-    def _gather(self, settings: Settings, audience: Audience) -> None:
+    def _gather(self, settings: Settings, audience: Audience, alike: bool) -> None:
         day = self._today(settings)
         gathered = gather(self.root, settings, day, self.progress, recent=self.recent)
         self.told = tell(gathered.findings, audience)
-        self.laid_out: Site = lay_out_site(self.told, gathered.pictures, self.heed)
-        self.pages = {page.path: page for page in self.laid_out.pages}
+        self.laid_out: Site = lay_out_site(self.told, gathered.pictures)
+        pages = {page.path: page for page in self.laid_out.pages}
+        self.binder = Binder(pages, alike, settings.invented, heed=self.heed)
+        if self.serving:
+            self.binder.mark = mark_part
+        elif alike:
+            maker = name_makers(templates_folder())
+            notes = self.root / STORE
+            self.binder.last = recall_pages(notes, audience.name, self.site, maker)
         self.settings, self.gathered = settings, gathered
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
@@ -146,10 +160,13 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
             files.append(File.generated(config, address, abs_src_path=str(source)))
         for page in self.laid_out.pages:
             if files.get_file_from_path(page.path):  # a page of the maker's own goes before ours
-                self.pages.pop(page.path, None)
-                continue
+                self.binder.drop(page.path)
+        for page in self.binder.pages.values():
             level = InclusionLevel.INCLUDED if page.in_nav else InclusionLevel.NOT_IN_NAV
-            files.append(File.generated(config, page.path, content="", inclusion=level))
+            kind = _Cast if self.binder.is_cast(page) else File
+            file = kind.generated(config, page.path, content="", inclusion=level)
+            file.dest_uri = page.address
+            files.append(file)
         there = [file.src_uri for file in files.documentation_pages()]
         if config.nav is None:
             config.nav = navigate(there)
@@ -187,30 +204,40 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
                 log.warning("%s is left out: what else it holds cannot be told.", file.src_uri)
 
     def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
-        ours = self.pages.get(page.file.src_uri)
+        ours = self.binder.pages.get(page.file.src_uri)
         if ours is None:
             return markdown
         # The theme prints titles as they are, so they are escaped here.
         page.meta = {
-            "title": escape(ours.title),
+            "title": escape(self.binder.name(ours)),
             "hide": ["navigation", "toc"],
             "search": {"exclude": True},  # ours are put in when all is built, an entry a page
         }
         return ""
 
     def on_page_content(self, html: str, *, page: Page, **_: Any) -> str:
-        self.heed()
         path = page.file.src_uri
-        ours = self.pages.get(path)
-        framed = self.frame(path, ours.html if ours else html)
-        return mark_part(framed) if ours and self.serving else framed
-
-    def frame(self, path: str, html: str) -> str:
-        """The HTML of one of the pages with what every page has round it."""
-        return frame_page(html, self.settings.invented, path, self.pages)
+        ours = self.binder.pages.get(path)
+        return self.binder.place(ours) if ours else self.binder.frame(path, html)
 
     def on_post_page(self, output: str, *, page: Page, **_: Any) -> str:
-        return self._guard(name_parts(output), page.content or "")
+        self.heed()
+        ours = self.binder.pages.get(page.file.src_uri)
+        text = page.content or ""
+        if ours is None or text != PLACE:
+            return self._guard(name_parts(output), text)
+        return self.binder.bind(ours, self._guard(name_parts(output)), page.canonical_url or "")
+
+    def on_template_context(
+        self, context: TemplateContext, *, template_name: str, config: MkDocsConfig
+    ) -> TemplateContext:
+        """The map of the site has the pages too that MkDocs does not make."""
+        if template_name == "sitemap.xml":
+            cast = (page for page in self.binder.pages.values() if self.binder.is_cast(page))
+            whole = self._whole(config)
+            named: list[Any] = [_name_in_sitemap(whole(page.address)) for page in cast]
+            context["pages"] = [*context["pages"], *named]
+        return context
 
     def on_post_template(self, output_content: str, **_: Any) -> str:
         return self._guard(output_content)
@@ -224,14 +251,24 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         with self._said():
             built = Path(config.site_dir)
-            write_beside_pages(built, self.laid_out, self.pages.values())
+            for address, html in self.binder.cast_rest(self._whole(config)):
+                write_page(built, address, html)
+            write_beside_pages(built, self.laid_out, self.binder.found_by)
             if not self.serving:
                 mark(built)
                 if self.to_zip:
                     refuse_names(built, self.site.name)
                 change_over(built, self.site)
                 config.site_dir = str(self.site)
+                if self.binder.last and self.told:
+                    self.binder.last.save(self.root / STORE, self.told.audience.name)
         self._let_go()
+
+    def _whole(self, config: MkDocsConfig) -> Callable[[str], str]:
+        """Gives the whole address of a page to the one within the site; "" where it has none."""
+        site = config.site_url or ""
+        folder = site if site.endswith("/") else f"{site}/"
+        return lambda address: urljoin(folder, quote(address)) if site else ""
 
     def on_build_error(self, *, error: Exception) -> None:
         self._let_go()
@@ -258,6 +295,22 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         except PatinariumError as error:
             self.failed = error
             raise PluginError(str(error)) from error
+
+
+class _Cast(File):
+    """A page whose address MkDocs knows, for links to it, and that it does not make."""
+
+    def is_documentation_page(self) -> bool:
+        return False
+
+    def copy_file(self, dirty: bool = False) -> None:
+        return
+
+
+def _name_in_sitemap(address: str) -> SimpleNamespace:
+    """A page as the map of the site asks for it."""
+    page = SimpleNamespace(is_link=False, canonical_url=address, update_date=get_build_date())
+    return SimpleNamespace(page=page)
 
 
 def _is_own(file: File, config: MkDocsConfig) -> bool:

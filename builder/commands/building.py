@@ -15,6 +15,7 @@ import click
 from builder.archive.site_zips import pack_site, zip_beside
 from builder.errors import LibraryError, PatinariumError, Problem, SiteError, Weight
 from builder.pipeline import Gathered, choose_day, gather
+from builder.read.places import USUAL_PLUGINS
 from builder.read.settings import read_settings_file
 from builder.said import (
     DONE,
@@ -39,9 +40,6 @@ from builder.telling import (
 )
 from builder.unchanged import Standing, lies_within
 from builder.watching import follow, watch
-
-#: What they make of a page depends on the library alone.
-_PLUGINS = frozenset({"search", "patinarium"})
 
 
 @click.command()
@@ -117,7 +115,7 @@ def _is_self_contained(config: Any, root: Path) -> bool:
     return (
         lies_within(root, own)
         and not config.hooks
-        and {name.rpartition("/")[2] for name in config.plugins} <= _PLUGINS
+        and {name.rpartition("/")[2] for name in config.plugins} <= USUAL_PLUGINS
     )
 
 

@@ -72,9 +72,9 @@ class Studio:
         self.shown = Shown(
             plugin.gathered,
             plugin.laid_out,
-            plugin.pages,
+            plugin.binder.pages,
             target,
-            plugin.frame,
+            plugin.binder.frame,
             plugin.told.audience,
             last.unusable if last else {},
         )

@@ -13,7 +13,7 @@ from markupsafe import Markup
 from builder.errors import Problem
 from builder.pipeline import Gathered, gather_again
 from builder.previewing.splicing import splice
-from builder.publish.pages import RenderedPage
+from builder.publish.pages import Page
 from builder.publish.pictures import FOLDER, place_pictures
 from builder.publish.site import Site, lay_out_pieces
 from builder.read.library import reread_sidecar
@@ -34,7 +34,7 @@ class Shown:
 
     gathered: Gathered
     site: Site
-    pages: dict[str, RenderedPage]
+    pages: dict[str, Page]
     folder: Path
     frame: Callable[[str, str], str]
     audience: Audience
@@ -107,13 +107,13 @@ def _list_numbers(
     return every if len(every) <= FEW else tuple(own)
 
 
-def _put_in(shown: Shown, page: RenderedPage) -> None:
+def _put_in(shown: Shown, page: Page) -> None:
     """Put a page into the one last built; one that a page of the maker's own replaces is left."""
     last = shown.pages.get(page.path)
     file = shown.folder / page.address
     if last is None or not file.is_file():
         return
-    part = f"{_notice(shown, page.path)}{shown.frame(page.path, page.html)}"
+    part = f"{_notice(shown, page.path)}{shown.frame(page.path, page.render(page.lay_out()).html)}"
     html = splice(file.read_text("utf-8"), part, escape(last.title), escape(page.title))
     if html is not None:
         file.write_text(html, "utf-8", newline="")

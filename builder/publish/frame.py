@@ -15,6 +15,7 @@ from urllib.parse import unquote
 from markupsafe import Markup
 from mkdocs.utils.meta import get_data
 
+from builder.read.places import USUAL_PLUGINS
 from builder.records.audiences import ALIASES, PUBLIC, Audience
 
 FOLDER = "patinarium"
@@ -23,6 +24,7 @@ MARK = f"{FOLDER}/mark.svg"
 #: The theme marks the words searched for on the page that was found, and for that loads the whole
 #: index on every page; without it, on the search's first use.
 _LOADS_THE_INDEX = "search.highlight"
+_THEME = "material"
 _THEMES_OWN_MARK = "assets/images/favicon.png"
 _FOOT = "Made by Patinarium from the maker’s own notes and photographs."
 STYLES = (
@@ -65,7 +67,8 @@ NAVIGATION: tuple[Any, ...] = (
         ]
     },
 )
-_OURS = ("pieces/", "sisters/")
+#: Folders of the site whose pages are all ours, and in no navigation.
+OURS = ("pieces/", "sisters/")
 #: What a page may name: between brackets, quotation marks or angle brackets.
 _LINK = re.compile(r"""[(\["'<]\s*([^()\[\]"'<>\s]+)""")
 
@@ -90,6 +93,14 @@ def set_up_theme(config: Any) -> None:
     config.extra_javascript = [*SCRIPTS, *own_scripts]
     for name in list_unwanted(config):
         config.theme.static_templates.discard(name)
+
+
+def surrounds_alike(config: Any) -> bool:
+    """Whether what surrounds pages outside the navigation can differ by nothing but their title and
+    address: the theme is as it comes, and no plugin or hook could see to each page."""
+    usual = {name.rpartition("/")[2] for name in config.plugins} <= USUAL_PLUGINS
+    plain = not config.theme.custom_dir and "analytics" not in config.extra
+    return bool(config.theme.name == _THEME and plain and usual and not config.hooks)
 
 
 def hide_author(config: Any, audience: Audience) -> None:
@@ -134,7 +145,7 @@ def navigate(pages: Sequence[str]) -> list[Any]:
     """The navigation of a library that names none: ours, then the maker's own pages; of ``pages``
     alone, those there are."""
     known = {"index.md"} | {page for _, listed in _headings() for _, page in listed}
-    others = [page for page in pages if page not in known and not page.startswith(_OURS)]
+    others = [page for page in pages if page not in known and not page.startswith(OURS)]
     ours = prune(list(NAVIGATION), known - set(pages))
     return [*ours, *([{"Notes": others}] if others else [])]
 

@@ -1,22 +1,17 @@
-"""Every page of the site, rendered."""
+"""Every page of the site: what is on it is laid out and rendered when it is asked for."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
-from jinja2 import Environment
-
-from builder.publish.chains import Chains
 from builder.publish.columns import list_data_files
 from builder.publish.due import lay_out_due
-from builder.publish.finder import SCRIPT, Finder, lay_out_finder
-from builder.publish.finishes import FinishPage, lay_out_finishes
+from builder.publish.finder import SCRIPT
 from builder.publish.method import list_cards, list_evidence, list_setups
-from builder.publish.next_tests import NextPage, find_open_tests, lay_out_next
+from builder.publish.next_tests import lay_out_next
 from builder.publish.overviews import (
     count_library,
     list_ageing,
@@ -24,9 +19,8 @@ from builder.publish.overviews import (
     list_shelves,
     list_unused,
 )
-from builder.publish.pictures import Shown
 from builder.publish.piece_page import lay_out_piece
-from builder.publish.planned_page import PlannedPiece, list_planned_pieces
+from builder.publish.press import Press
 from builder.publish.repeats_page import lay_out_groups, list_singles
 from builder.publish.safety_page import lay_out_safety
 from builder.publish.search import (
@@ -36,35 +30,39 @@ from builder.publish.search import (
     describe_planned,
     describe_set,
 )
-from builder.publish.series_page import (
-    SeriesRow,
-    count_to_claim,
-    lay_out_rows,
-    lay_out_sections,
-    rows_by_piece,
-)
-from builder.publish.sister_pages import SisterSet, list_sets
-from builder.publish.subjects import Subject, list_subjects
-from builder.publish.templates import open_templates
-from builder.publish.wall import FIRST, hang_small, hang_wall, list_facets, sort_by_hue
+from builder.publish.series_page import count_to_claim, lay_out_sections
+from builder.publish.sister_pages import SisterSet
+from builder.publish.subjects import Subject
+from builder.publish.wall import FIRST, hang_small, list_facets, sort_by_hue
 from builder.publish.wall import SCRIPT as WALL_SCRIPT
-from builder.records.audiences import PAGES, Audience
 from builder.relate.colour_matches import AREA_COST
-from builder.relate.findings import Findings, Nearer
-from builder.relate.next_tests import NextTest
+from builder.relate.findings import Nearer
 
 EVERY_PIECE = "every-piece.html"
 
+#: What a template is shown, by name, besides what every page is.
+Laid = dict[str, Any]
+
 
 @dataclass(frozen=True)
-class RenderedPage:
-    """One page: ``path`` as MkDocs knows it (``pieces/SH-014.md``), plain ``title``, ``html``, the
-    entry search finds it by, and whether it stands in the navigation."""
+class Rendered:
+    """What is on a page, as HTML, and the entry search finds it by."""
+
+    html: str
+    search: SearchEntry
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page: ``path`` as MkDocs knows it (``pieces/SH-014.md``), plain ``title``, whether it
+    stands in the navigation. ``lay_out`` gives what its template is shown, each time it is asked,
+    and ``render`` makes the page of that and of nothing else but the settings: a site of thousands
+    is never held whole, and a page that is shown what it was last time need not be made again."""
 
     path: str
     title: str
-    html: str
-    search: SearchEntry
+    lay_out: Callable[[], Laid]
+    render: Callable[[Laid], Rendered]
     in_nav: bool = True
 
     @property
@@ -72,218 +70,144 @@ class RenderedPage:
         return self.path.removesuffix(".md") + ".html"
 
 
-@dataclass(frozen=True)
-class _Press:
-    """What every page is printed with; what several share is laid out when one asks for it."""
-
-    findings: Findings
-    templates: Environment
-    chains: Chains
-
-    @cached_property
-    def subjects(self) -> Mapping[str, Subject]:
-        return {subject.number: subject for subject in list_subjects(self.findings)}
-
-    @cached_property
-    def sets(self) -> tuple[SisterSet, ...]:
-        return list_sets(self.findings, self.subjects)
-
-    @cached_property
-    def finder(self) -> Finder:
-        made = {number: one for number, one in self.subjects.items() if not one.planned}
-        return lay_out_finder(self.findings, made)
-
-    @cached_property
-    def finishes(self) -> Mapping[str, FinishPage]:
-        """For those who are not shown the records, which have more on each piece's own page."""
-        if self.findings.audience.sees("records"):
-            return {}
-        told = lay_out_finishes(self.findings, self.subjects.values(), self.sets)
-        return {one.subject.number: one for one in told}
-
-    @cached_property
-    def plans(self) -> Mapping[str, PlannedPiece]:
-        plans = list_planned_pieces(self.findings, self.subjects)
-        return {plan.subject.number: plan for plan in plans}
-
-    @cached_property
-    def rows(self) -> tuple[SeriesRow, ...]:
-        return lay_out_rows(self.findings, self.subjects)
-
-    @cached_property
-    def rows_of(self) -> Mapping[str, tuple[SeriesRow, ...]]:
-        return rows_by_piece(self.rows)
-
-    def render(self, template: str, path: str, **shown: Any) -> str:
-        settings = self.findings.library.settings
-        html = self.templates.get_template(f"pages/{template}.html").render(
-            root="../" * path.count("/"),
-            title=settings.title,
-            settings=settings,
-            threshold=settings.threshold,
-            sees=self.findings.audience.sees,
-            **shown,
-        )
-        return unlink(html, self.findings.audience)
-
-
-def unlink(html: str, audience: Audience) -> str:
-    """The page with links to pages that the audience is not shown as plain words."""
-    gone = [page for page in PAGES if not audience.sees(page)]
-    gone += [] if audience.sees("sealed-against-bare") else ['sisters/[^"]*']
-    if not gone:
-        return html
-    link = rf'<a [^>]*href="(?:\.\./)*(?:{"|".join(gone)})\.html(?:#[^"]*)?"[^>]*>(.*?)</a>'
-    return re.sub(link, r"\1", html, flags=re.DOTALL)
-
-
-def render_pages(
-    findings: Findings,
-    plates: Mapping[str, Shown] | None = None,
-    maps: Mapping[str, Shown] | None = None,
-    tests: Sequence[NextTest] | None = None,
-    small: Mapping[str, Shown] | None = None,
-    heed: Callable[[], None] = lambda: None,
-) -> list[RenderedPage]:
-    """All pages the audience is shown, those of the navigation first. ``plates`` are comparison
-    plates by the address of the page they belong to, ``maps`` change maps by the name of their
-    strand, ``small`` pictures cut for tiles by the address of what they were cut from; ``tests`` to
-    do next are found, unless they are already. ``heed`` is called before each piece's page: what it
-    raises ends it."""
-    press = _Press(findings, open_templates(), findings.library.ledger.chains())
-    if tests is None:
-        tests = find_open_tests(findings)
-    next_page = lay_out_next(findings, press.subjects, tests, tuple(press.plans.values()))
-    shows_sets = findings.audience.sees("sealed-against-bare")
+def plan_pages(press: Press) -> list[Page]:
+    """All pages the audience is shown, those of the navigation first."""
+    shows_sets = press.findings.audience.sees("sealed-against-bare")
     return [
-        *_overview_pages(press, next_page, small or {}),
-        _list_pieces(press, tuple(press.subjects.values())),
-        *_piece_pages(press, press.subjects, maps or {}, heed),
-        *(
-            _comparison(press, one, (plates or {}).get(one.href))
-            for one in press.sets
-            if shows_sets
-        ),
+        *_overview_pages(press),
+        _list_pieces(press),
+        *plan_pieces(press, press.subjects),
+        *(_comparison(press, one) for one in press.sets if shows_sets),
     ]
 
 
-def render_pieces(
-    findings: Findings, numbers: Collection[str], maps: Mapping[str, Shown]
-) -> list[RenderedPage]:
-    """The pages of some pieces alone, as :func:`render_pages` has them."""
-    press = _Press(findings, open_templates(), findings.library.ledger.chains())
-    return _piece_pages(press, numbers, maps, lambda: None)
+def plan_pieces(press: Press, numbers: Collection[str]) -> list[Page]:
+    """The pages of some pieces alone, as :func:`plan_pages` has them."""
+    subjects = (press.subjects[number] for number in numbers)
+    return [_planned(press, one) if one.planned else _piece(press, one) for one in subjects]
 
 
-def _piece_pages(
-    press: _Press, numbers: Collection[str], maps: Mapping[str, Shown], heed: Callable[[], None]
-) -> list[RenderedPage]:
-    pages = []
-    for number in numbers:
-        heed()
-        subject = press.subjects[number]
-        pages.append(_planned(press, subject) if subject.planned else _piece(press, subject, maps))
-    return pages
-
-
-def _overview_pages(
-    press: _Press, next_page: NextPage, small: Mapping[str, Shown]
-) -> list[RenderedPage]:
-    findings, subjects, sets = press.findings, press.subjects, press.sets
-    tiles = hang_wall([subject for subject in subjects.values() if not subject.planned])
-    looks = [look for strand in findings.strands for look in strand.looks]
-    numbers = count_library(findings)
-    due = lay_out_due(findings, subjects)
-    shown: tuple[tuple[str, str, str, dict[str, Any]], ...] = (
+def _overview_pages(press: Press) -> list[Page]:
+    sees = press.findings.audience.sees
+    shown: tuple[tuple[str, str, str, Callable[[Press], Laid]], ...] = (
+        ("index.md", "Home", "home", _show_home),
+        ("wall.md", "The wall", "wall", _show_wall),
         (
-            "index.md",
-            "Home",
-            "home",
-            {
-                "ribbon": [tile for tile in sort_by_hue(tiles) if tile.shown],
-                "numbers": numbers,
-                "featured": _feature(sets),
-                "rechecks": list_rechecks(findings, subjects),
-                "due": due,
-            },
+            "finishes.md",
+            "Finishes",
+            "finishes",
+            lambda press: {"finishes": tuple(press.finishes.values())},
         ),
-        (
-            "wall.md",
-            "The wall",
-            "wall",
-            {
-                "tiles": hang_small(tiles[:FIRST], small),
-                "count": len(tiles),
-                "facets": list_facets(tiles, findings.audience),
-                "script": WALL_SCRIPT,
-                "every_piece": EVERY_PIECE,
-            },
-        ),
-        ("finishes.md", "Finishes", "finishes", {"finishes": tuple(press.finishes.values())}),
         (
             "find-a-colour.md",
             "Find a colour",
             "find",
-            {"finder": press.finder, "script": SCRIPT, "area_cost": AREA_COST},
+            lambda press: {"finder": press.finder, "script": SCRIPT, "area_cost": AREA_COST},
         ),
-        ("sealed-against-bare.md", "Sealed against bare", "sisters", {"sets": sets}),
-        ("ageing.md", "Ageing", "ageing", {"groups": list_ageing(findings, subjects)}),
+        (
+            "sealed-against-bare.md",
+            "Sealed against bare",
+            "sisters",
+            lambda press: {"sets": press.sets},
+        ),
+        (
+            "ageing.md",
+            "Ageing",
+            "ageing",
+            lambda press: {"groups": list_ageing(press.findings, press.subjects)},
+        ),
         (
             "what-one-change-does.md",
             "What one change does",
             "changes",
-            {
-                "sections": lay_out_sections(findings, press.rows),
-                "enough": count_to_claim(findings),
+            lambda press: {
+                "sections": lay_out_sections(press.findings, press.rows),
+                "enough": count_to_claim(press.findings),
             },
         ),
         (
             "repeats.md",
             "Repeats",
             "repeats",
-            {
-                "groups": lay_out_groups(findings, subjects),
-                "singles": list_singles(findings, subjects),
+            lambda press: {
+                "groups": lay_out_groups(press.findings, press.subjects),
+                "singles": list_singles(press.findings, press.subjects),
             },
         ),
-        ("due.md", "Due", "due", {"page": due}),
+        (
+            "due.md",
+            "Due",
+            "due",
+            lambda press: {"page": lay_out_due(press.findings, press.subjects)},
+        ),
         (
             "did-not-work.md",
             "Did not work",
             "failures",
-            {"shelves": list_shelves(findings, subjects)},
+            lambda press: {"shelves": list_shelves(press.findings, press.subjects)},
         ),
-        ("next-tests.md", "Next tests", "next", {"page": next_page}),
-        (
-            "how-we-measure.md",
-            "How we photograph and measure",
-            "method",
-            {
-                "evidence": list_evidence(findings),
-                "setups": list_setups(findings),
-                "cards": list_cards(findings),
-                "unused": list_unused(looks),
-            },
-        ),
-        ("safety.md", "Safety", "safety", {"page": lay_out_safety()}),
-        ("glossary.md", "Glossary", "glossary", {}),
-        ("data.md", "Data", "data", {"files": list_data_files()}),
+        ("next-tests.md", "Next tests", "next", _show_next),
+        ("how-we-measure.md", "How we photograph and measure", "method", _show_method),
+        ("safety.md", "Safety", "safety", lambda _: {"page": lay_out_safety()}),
+        ("glossary.md", "Glossary", "glossary", lambda _: {}),
+        ("data.md", "Data", "data", lambda _: {"files": list_data_files()}),
     )
     return [
-        RenderedPage(
-            path, title, press.render(template, path, **more), describe_page(title, template)
-        )
-        for path, title, template, more in shown
-        if findings.audience.sees(path.removesuffix(".md"))
-        and (template != "finishes" or not findings.audience.sees("records"))
+        _overview(press, *one)
+        for one in shown
+        if sees(one[0].removesuffix(".md")) and (one[2] != "finishes" or not sees("records"))
     ]
 
 
-def _list_pieces(press: _Press, subjects: Sequence[Subject]) -> RenderedPage:
+def _overview(
+    press: Press, path: str, title: str, template: str, show: Callable[[Press], Laid]
+) -> Page:
+    def render(laid: Laid) -> Rendered:
+        return Rendered(press.render(template, path, **laid), describe_page(title, template))
+
+    return Page(path, title, partial(show, press), render)
+
+
+def _show_home(press: Press) -> Laid:
+    return {
+        "ribbon": [tile for tile in sort_by_hue(press.tiles) if tile.shown],
+        "numbers": count_library(press.findings),
+        "featured": _feature(press.sets),
+        "rechecks": list_rechecks(press.findings, press.subjects),
+        "due": lay_out_due(press.findings, press.subjects),
+    }
+
+
+def _show_wall(press: Press) -> Laid:
+    return {
+        "tiles": hang_small(press.tiles[:FIRST], press.small),
+        "count": len(press.tiles),
+        "facets": list_facets(press.tiles, press.findings.audience),
+        "script": WALL_SCRIPT,
+        "every_piece": EVERY_PIECE,
+    }
+
+
+def _show_next(press: Press) -> Laid:
+    plans = tuple(press.plans.values())
+    return {"page": lay_out_next(press.findings, press.subjects, press.tests, plans)}
+
+
+def _show_method(press: Press) -> Laid:
+    findings = press.findings
+    return {
+        "evidence": list_evidence(findings),
+        "setups": list_setups(findings),
+        "cards": list_cards(findings),
+        "unused": list_unused([look for strand in findings.strands for look in strand.looks]),
+    }
+
+
+def _list_pieces(press: Press) -> Page:
     """All pieces as links, for readers without scripts and for what reads pages by itself."""
     path, title = EVERY_PIECE.replace(".html", ".md"), "Every piece"
-    html = press.render("list", path, subjects=subjects)
-    return RenderedPage(path, title, html, describe_page(title, "list"), in_nav=False)
+    page = _overview(press, path, title, "list", lambda press: {"subjects": press.listed})
+    return replace(page, in_nav=False)
 
 
 def _feature(sets: tuple[SisterSet, ...]) -> SisterSet | None:
@@ -297,48 +221,45 @@ def _feature(sets: tuple[SisterSet, ...]) -> SisterSet | None:
     return max(whole, key=shows_most, default=None)
 
 
-def _piece(press: _Press, subject: Subject, maps: Mapping[str, Shown]) -> RenderedPage:
+def _piece(press: Press, subject: Subject) -> Page:
+    path, number = f"pieces/{subject.number}.md", subject.number
+
+    def lay_out() -> Laid:
+        series = press.rows_of.get(number, ())
+        page = lay_out_piece(
+            subject, press.findings, press.subjects, press.sets, press.maps, press.chains, series
+        )
+        finish = press.finishes.get(number)
+        return {"page": page, "finish": finish, "findable": number in press.finder.numbers}
+
+    def render(laid: Laid) -> Rendered:
+        template = "finish" if laid["finish"] else "piece"
+        return Rendered(press.render(template, path, **laid), describe_piece(laid["page"]))
+
+    return Page(path, f"{number} {subject.title}", lay_out, render, in_nav=False)
+
+
+def _planned(press: Press, subject: Subject) -> Page:
     path = f"pieces/{subject.number}.md"
-    series = press.rows_of.get(subject.number, ())
-    page = lay_out_piece(
-        subject, press.findings, press.subjects, press.sets, maps, press.chains, series
-    )
-    finish = press.finishes.get(subject.number)
-    return RenderedPage(
-        path,
-        f"{subject.number} {subject.title}",
-        press.render(
-            "finish" if finish else "piece",
-            path,
-            page=page,
-            finish=finish,
-            findable=subject.number in press.finder.numbers,
-        ),
-        describe_piece(page),
-        in_nav=False,
-    )
+
+    def lay_out() -> Laid:
+        page = lay_out_piece(subject, press.findings, press.subjects, ())
+        return {"page": page, "plan": press.plans[subject.number]}
+
+    def render(laid: Laid) -> Rendered:
+        return Rendered(press.render("planned", path, **laid), describe_planned(laid["page"]))
+
+    return Page(path, f"{subject.number} {subject.title}, planned", lay_out, render, in_nav=False)
 
 
-def _planned(press: _Press, subject: Subject) -> RenderedPage:
-    plan = press.plans[subject.number]
-    path = f"pieces/{subject.number}.md"
-    page = lay_out_piece(subject, press.findings, press.subjects, ())
-    return RenderedPage(
-        path,
-        f"{subject.number} {subject.title}, planned",
-        press.render("planned", path, page=page, plan=plan),
-        describe_planned(page),
-        in_nav=False,
-    )
+def _comparison(press: Press, one: SisterSet) -> Page:
+    plate_name = one.href.rpartition("/")[2].removesuffix(".html") + ".jpg"
 
+    def lay_out() -> Laid:
+        return {"set": one, "plate": press.plates.get(one.href), "plate_name": plate_name}
 
-def _comparison(press: _Press, one: SisterSet, plate: Shown | None) -> RenderedPage:
-    html = press.render(
-        "comparison",
-        one.path,
-        set=one,
-        plate=plate,
-        plate_name=one.href.rpartition("/")[2].removesuffix(".html") + ".jpg",
-    )
+    def render(laid: Laid) -> Rendered:
+        return Rendered(press.render("comparison", one.path, **laid), describe_set(one))
+
     title = f"{one.sealed_name} sealed, {one.bare_name} bare"
-    return RenderedPage(one.path, title, html, describe_set(one), in_nav=False)
+    return Page(one.path, title, lay_out, render, in_nav=False)

@@ -168,9 +168,15 @@ def place_pictures(names: Iterable[str], source: Path, target: Path) -> int:
         there, here = target / name, source / name
         if there.exists() or not here.exists() or here.is_symlink():  # a link is none we made
             continue
-        try:
-            os.link(here, there)
-        except OSError:  # another disk, or one that knows no hard links
-            shutil.copyfile(here, there)
+        put_again(here, there)
         put += 1
     return put
+
+
+def put_again(here: Path, there: Path) -> None:
+    """The same file under another name: a hard link where the disk allows, else a copy. Raises
+    ``OSError``."""
+    try:
+        os.link(here, there)
+    except OSError:  # another disk, or one that knows no hard links
+        shutil.copyfile(here, there)

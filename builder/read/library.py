@@ -214,7 +214,9 @@ def _read_once(path: Path, file: str, folder: str, settings: Settings, recent: R
         status = path.stat()
     except OSError:
         return read()
-    told = (file, status.st_size, status.st_mtime_ns, settings.limits, audiences)
+    # Whatever keeps its size and time while it changes does not keep the other time as well.
+    times = (status.st_mtime_ns, status.st_ctime_ns)
+    told = (file, status.st_size, times, settings.limits, audiences)
     return recent.recall(("sidecar", path), told, read)
 
 

@@ -14,7 +14,8 @@ from builder.read.text_yaml import Document
 from builder.read.wording import describe_value
 from builder.records.settings import Settings
 
-_USUAL_PLUGINS = frozenset({PLUGIN, "search"})
+#: What these make of a page depends on the library alone.
+USUAL_PLUGINS = frozenset({PLUGIN, "search"})
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,7 @@ def _runs_code(tree: Mapping[str, Any]) -> bool:
     named = [*plugins] if isinstance(plugins, (list, dict)) else []
     names = {name for one in named for name in (one if isinstance(one, dict) else [str(one)])}
     overrides = isinstance(theme, dict) and theme.get("custom_dir")
-    return bool(tree.get("hooks") or overrides or names - _USUAL_PLUGINS)
+    return bool(tree.get("hooks") or overrides or names - USUAL_PLUGINS)
 
 
 def _read(document: Document, key: str, value: Any) -> str:

@@ -23,11 +23,11 @@ from urllib.parse import unquote, urlsplit
 
 from playwright.sync_api import CDPSession, Page, sync_playwright
 
-from builder.publish.pages import render_pages
 from builder.publish.search import SearchEntry, as_script, fill_index
 from builder.publish.wall import SCRIPT, wall_script
 from tests.publish.fixture import findings
 from tests.publish.large_wall import hang_many, wall_html
+from tests.publish.rendered import render_pages
 
 WINDOW = (1280, 900)
 _PAGE = re.compile(r'<div class="pat-page pat-wall">.*</div>\s*(?=</article>)', re.DOTALL)

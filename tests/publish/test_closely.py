@@ -12,12 +12,12 @@ import pytest
 
 from builder.publish.change_pictures import describe_map, draw_maps
 from builder.publish.closely import list_legend, look_closely, say_sheet
-from builder.publish.pages import render_pages
 from builder.publish.site import lay_out_site
 from builder.publish.subjects import list_subjects
 from builder.records.photo import SheetReport
 from builder.relate.findings import ChangeMap, Coverage, Findings, Rim
 from tests.publish.fixture import findings
+from tests.publish.rendered import render_pages
 from tests.telling.told import tell_students
 
 WORDS = "Changed on 33 % of the face: the lower third; most in the lower left, ΔE00 9.6."

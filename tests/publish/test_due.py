@@ -9,11 +9,11 @@ from functools import cache
 import pytest
 
 from builder.publish.due import FIRST_SHOWN, DuePage, lay_out_due
-from builder.publish.pages import render_pages
 from builder.publish.subjects import list_subjects
 from builder.records.photo import State
 from builder.relate.findings import Findings
 from tests.publish.fixture import findings as drawn
+from tests.publish.rendered import render_pages
 from tests.relate.demo import entry_of, find, find_written, photo
 from tests.telling.told import tell_students
 

@@ -6,11 +6,11 @@ from typing import Any
 import pytest
 
 from builder.publish.finder import SCRIPT, finder_script, lay_out_finder
-from builder.publish.pages import render_pages
 from builder.publish.site import lay_out_site
 from builder.publish.subjects import list_subjects
 from builder.relate.findings import Findings
 from tests.publish.fixture import findings
+from tests.publish.rendered import render_pages
 from tests.telling.told import tell_students
 
 BYTES_A_ZONE = 500  # 3,000 pieces are then 1.5 MB at most: more keeps a phone waiting

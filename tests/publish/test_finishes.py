@@ -9,13 +9,13 @@ from typing import Any
 import pytest
 
 from builder.publish.finishes import FinishPage, lay_out_finishes, say_lived
-from builder.publish.pages import render_pages
 from builder.publish.sister_pages import list_sets
 from builder.publish.subjects import list_subjects
 from builder.records.audiences import make_audience
 from builder.relate.findings import Findings, Verdict
 from builder.telling import tell
 from tests.publish.fixture import findings
+from tests.publish.rendered import render_pages
 from tests.telling.told import CLIENTS, PRIVATE, STUDENTS, tell_clients
 
 

@@ -13,7 +13,7 @@ from builder.publish.frame import (
     navigate,
     prune,
 )
-from builder.publish.pages import unlink
+from builder.publish.press import unlink
 from builder.records.audiences import BUILT_IN, PAGES
 
 STUDENTS, CLIENTS, _ = BUILT_IN

@@ -13,7 +13,6 @@ import pytest
 
 from builder.publish.data import library_json, tables
 from builder.publish.next_tests import NextPage, Proposal, find_open_tests, lay_out_next
-from builder.publish.pages import render_pages
 from builder.publish.planned_page import list_planned_pieces
 from builder.publish.site import lay_out_site
 from builder.publish.subjects import list_subjects
@@ -21,6 +20,7 @@ from builder.relate import next_tests
 from builder.relate.findings import Findings
 from builder.relate.next_tests import NextTest
 from tests.publish.fixture import findings as drawn
+from tests.publish.rendered import render_pages
 from tests.relate.demo import TODAY, entry_of, find, find_written
 from tests.relate.test_next_tests import SQUARE, WAX, library
 from tests.telling.told import tell_students

@@ -13,13 +13,13 @@ from typing import Any
 
 import pytest
 
-from builder.publish.pages import RenderedPage, render_pages
 from builder.records.library import Library
 from builder.records.piece import Entry, Piece
 from builder.records.settings import Settings
 from builder.relate.find import find_findings
 from builder.relate.findings import Coverage, Findings, Strand
 from tests.publish.fixture import TODAY, findings
+from tests.publish.rendered import RenderedPage, render_pages
 from tests.telling.told import tell_students
 
 GOLDEN = Path(__file__).parent / "golden"

@@ -6,11 +6,11 @@ import re
 
 import pytest
 
-from builder.publish.pages import render_pages
 from builder.publish.safety_page import lay_out_safety
 from builder.records.hazards import ALONE, HAZARDS, METALS, SUBSTANCES
 from builder.records.limits import LIMITS
 from builder.relate.cautions import FIRST
+from tests.publish.rendered import render_pages
 from tests.publish.test_pages import rendered, sparse
 from tests.telling.told import tell_students
 

@@ -4,10 +4,10 @@ import json
 
 import pytest
 
-from builder.publish.pages import render_pages
 from builder.publish.search import SearchEntry, as_script, fill_index
 from builder.relate.colour_names import name_colour, spell_both
 from tests.publish.fixture import findings
+from tests.publish.rendered import render_pages
 from tests.telling.told import tell_students
 
 PAGES = {page.path: page for page in render_pages(findings(numbers=("SH-012", "SH-014")))}

@@ -7,7 +7,6 @@ from functools import cache
 
 import pytest
 
-from builder.publish.pages import render_pages
 from builder.publish.series_page import (
     NOTHING_ELSE,
     SeriesRow,
@@ -18,6 +17,7 @@ from builder.publish.series_page import (
 from builder.publish.subjects import list_subjects
 from builder.relate.effects import sets_to_claim
 from builder.relate.findings import Findings
+from tests.publish.rendered import render_pages
 from tests.relate.demo import TODAY, find_demo, find_written
 from tests.relate.test_next_tests import SQUARE, WAX, library
 from tests.telling.told import tell_students

@@ -8,7 +8,6 @@ from typing import Any
 
 from PIL import Image
 
-from builder.publish.pages import render_pages
 from builder.publish.site import lay_out_site
 from builder.publish.subjects import list_subjects, sort_key
 from builder.publish.tile_pictures import cut_tile_pictures
@@ -23,6 +22,7 @@ from builder.publish.wall import (
 )
 from tests.publish.fixture import findings
 from tests.publish.large_wall import hang_many, wall_html
+from tests.publish.rendered import render_pages
 from tests.telling.told import tell_students
 
 FOUND = findings(numbers=("SH-003", "SH-009", "SH-012", "SH-014", "SH-026"))
@@ -142,7 +142,7 @@ def test_private_photographs_stay_private() -> None:
 
 def test_tiles_show_small_pictures_and_the_site_holds_no_others_for_them(tmp_path: Path) -> None:
     site = lay_out_site(findings(tmp_path, numbers=("SH-014",)), tmp_path)
-    page = next(page.html for page in site.pages if page.path == "wall.md")
+    page = next(page.render(page.lay_out()).html for page in site.pages if page.path == "wall.md")
     (name, width, height) = re.findall(
         r'<img src="pictures/(tile-[0-9a-f]{16}\.jpg)" width="(\d+)" height="(\d+)"', page
     )[0]
@@ -150,7 +150,7 @@ def test_tiles_show_small_pictures_and_the_site_holds_no_others_for_them(tmp_pat
     with Image.open(tmp_path / name) as picture:
         assert picture.size == (int(width), int(height))
         assert not picture.getexif()
-    told = dict(site.files)[SCRIPT]
+    told = dict(site.files)[SCRIPT]()
     assert f'"{name.removeprefix("tile-").removesuffix(".jpg")}"' in told
 
 
