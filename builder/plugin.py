@@ -15,6 +15,7 @@ from types import SimpleNamespace
 from typing import Any
 from urllib.parse import quote, urljoin
 
+from jinja2 import Environment
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
@@ -48,7 +49,7 @@ from builder.publish.last_pages import recall_pages
 from builder.publish.moulds import PLACE
 from builder.publish.policy import guard_page
 from builder.publish.site import Site, lay_out_site, write_beside_pages, write_page
-from builder.publish.templates import templates_folder
+from builder.publish.templates import keep_compiled, templates_folder
 from builder.read.page_links import refuse_links
 from builder.read.picture_files import PICTURE_ENDINGS
 from builder.read.settings import read_settings_file
@@ -202,6 +203,10 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
                 files.append(File.generated(config, file.src_uri, content=bare))
             else:
                 log.warning("%s is left out: what else it holds cannot be told.", file.src_uri)
+
+    def on_env(self, env: Environment, **_: Any) -> Environment:
+        env.bytecode_cache = env.bytecode_cache or keep_compiled()
+        return env
 
     def on_page_markdown(self, markdown: str, *, page: Page, **_: Any) -> str:
         ours = self.binder.pages.get(page.file.src_uri)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
 from builder.errors import Problem, SiteError, Weight
 from builder.publish import words
@@ -34,6 +34,16 @@ def templates_folder() -> Path:
     )
 
 
+def keep_compiled() -> FileSystemBytecodeCache | None:
+    """Where compiled templates are kept from one run to the next: a folder of this user's alone in
+    the system's place for such things, never in a library, for what lies there is run. None where
+    there is no such folder."""
+    try:
+        return FileSystemBytecodeCache()
+    except (RuntimeError, OSError):
+        return None
+
+
 @cache
 def open_templates(folder: Path | None = None) -> Environment:
     """An environment in which all text is escaped and a name that is not there is an error. It is
@@ -45,6 +55,7 @@ def open_templates(folder: Path | None = None) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        bytecode_cache=keep_compiled(),
     )
     environment.filters |= {
         "day": words.say_day,
