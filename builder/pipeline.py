@@ -75,15 +75,15 @@ def gather(
 
     Where pieces are ``wanted`` by number, photographs of others are not opened: what is kept of
     them serves, and those of which nothing is kept are left out. ``recent`` knows what was worked
-    out before in this process; without it, what the last run worked out is taken up from ``store``
-    and, of a whole library, left there for the next.
+    out before; without it, what the last run worked out is taken up from ``store`` and, of a whole
+    library, left there for the next.
 
     Raises :class:`builder.errors.LibraryError` where the library cannot be used at all. Every other
     problem is in ``findings.problems``. ``progress`` is called with (done, of) photographs.
     """
     store = store or root / STORE
     carried = recent is None
-    recent = take_up(store, _name_code()) if recent is None else recent
+    recent = take_up_last(store) if recent is None else recent
     known = bool(recent.held)
     library = read_library(root, settings, today, recent)
     ledger, broken = _read_ledger(root)
@@ -99,7 +99,7 @@ def gather(
         # What is known already is not asked for again.
         worked.save(forget_unasked=wanted is None and not known)
     if carried and wanted is None:
-        lay_down(store, _name_code(), recent)
+        lay_down_for_next(store, recent)
     filed = ledger.standing()
     of_files = (
         *broken,
@@ -140,6 +140,15 @@ def gather_again(last: Gathered, recent: Recent) -> Gathered | None:
         findings = find_findings(library, observations, today, memory, recent)
         worked.save(forget_unasked=False)
     return replace(last, findings=_tell_all(findings, last.of_files))
+
+
+def take_up_last(store: Path) -> Recent:
+    """What the last run left in a library's ``store``, of this very code."""
+    return take_up(store, _name_code())
+
+
+def lay_down_for_next(store: Path, recent: Recent) -> None:
+    lay_down(store, _name_code(), recent)
 
 
 def _name_code() -> str:

@@ -29,7 +29,16 @@ from builder.bare_copies import bare_copy
 from builder.changeover import building_folder, change_over, mark, mend, refuse_place
 from builder.errors import PatinariumError
 from builder.holding import STORE, Hold, hold
-from builder.pipeline import Gathered, Progress, choose_day, gather, name_makers
+from builder.pipeline import (
+    Gathered,
+    Progress,
+    choose_day,
+    gather,
+    lay_down_for_next,
+    name_makers,
+    take_up_last,
+)
+from builder.publish.bases import Bases
 from builder.previewing.splicing import mark_part
 from builder.publish.binding import Binder
 from builder.publish.frame import (
@@ -73,6 +82,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     to_zip = False
     progress: Progress = staticmethod(lambda done, of: None)
     recent: Recent | None = None
+    carried: Recent | None = None
     heed: Callable[[], None] = staticmethod(lambda: None)
     gathered: Gathered | None = None
     told: Findings | None = None
@@ -137,18 +147,21 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         return self.audience or os.environ.get("PATINARIUM_FOR", "")
 
     def _gather(self, settings: Settings, audience: Audience, alike: bool) -> None:
-        day = self._today(settings)
-        gathered = gather(self.root, settings, day, self.progress, recent=self.recent)
+        day, store = self._today(settings), self.root / STORE
+        self.carried = take_up_last(store) if self.recent is None else None
+        recent = self.recent or self.carried
+        gathered = gather(self.root, settings, day, self.progress, recent=recent)
         self.told = tell(gathered.findings, audience)
         self.laid_out: Site = lay_out_site(self.told, gathered.pictures)
         pages = {page.path: page for page in self.laid_out.pages}
         self.binder = Binder(pages, alike, settings.invented, heed=self.heed)
         if self.serving:
             self.binder.mark = mark_part
-        elif alike:
-            maker = name_makers(templates_folder())
-            notes = self.root / STORE
-            self.binder.last = recall_pages(notes, audience.name, self.site, maker)
+        elif alike and self.carried:
+            makers = name_makers(templates_folder())
+            press = self.laid_out.press
+            self.binder.last = recall_pages(store, audience.name, self.site)
+            self.binder.bases = Bases(gathered.findings, press, makers, self.carried)
         self.settings, self.gathered = settings, gathered
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
@@ -265,9 +278,14 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
                     refuse_names(built, self.site.name)
                 change_over(built, self.site)
                 config.site_dir = str(self.site)
-                if self.binder.last and self.told:
-                    self.binder.last.save(self.root / STORE, self.told.audience.name)
+                self._leave_for_next()
         self._let_go()
+
+    def _leave_for_next(self) -> None:
+        if self.carried:
+            lay_down_for_next(self.root / STORE, self.carried)
+        if self.binder.last and self.told:
+            self.binder.last.save(self.root / STORE, self.told.audience.name)
 
     def _whole(self, config: MkDocsConfig) -> Callable[[str], str]:
         """Gives the whole address of a page to the one within the site; "" where it has none."""

@@ -28,10 +28,27 @@ class Recent:
         self.keep(question, told, answer)
         return answer
 
+    def find(self, question: Hashable, told: object) -> Any:
+        """The last answer, if it was ``told`` the same; else None."""
+        self.asked.add(question)
+        last = self.held.get(question)
+        return last[1] if last is not None and last[0] == told else None
+
     def keep(self, question: Hashable, told: object, answer: object) -> None:
         """Take an ``answer`` that was found elsewhere."""
+        self.asked.add(question)
         self.held[question] = (told, answer)
 
     def list_asked(self) -> dict[Hashable, tuple[Any, Any]]:
-        """Of what is held, that which was asked for."""
-        return {question: self.held[question] for question in self.held if question in self.asked}
+        """What is held but of things that were asked about, and these not among them. What a
+        question is about is its first part."""
+        about = {_name_kind(question) for question in self.asked}
+        return {
+            question: answer
+            for question, answer in self.held.items()
+            if question in self.asked or _name_kind(question) not in about
+        }
+
+
+def _name_kind(question: Hashable) -> Hashable:
+    return question[0] if isinstance(question, tuple) else question

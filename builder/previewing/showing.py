@@ -113,7 +113,7 @@ def _put_in(shown: Shown, page: Page) -> None:
     file = shown.folder / page.address
     if last is None or not file.is_file():
         return
-    part = f"{_notice(shown, page.path)}{shown.frame(page.path, page.render(page.lay_out()).html)}"
+    part = f"{_notice(shown, page.path)}{shown.frame(page.path, page.render().html)}"
     html = splice(file.read_text("utf-8"), part, escape(last.title), escape(page.title))
     if html is not None:
         file.write_text(html, "utf-8", newline="")

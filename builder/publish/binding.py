@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from builder.digests import digest_bytes
+from builder.publish.bases import Bases
 from builder.publish.frame import OURS, frame_page
 from builder.publish.last_pages import LastPages
-from builder.publish.likeness import Likeness
 from builder.publish.moulds import PLACE, TITLE, Mould
 from builder.publish.pages import Page
 from builder.publish.search import SearchEntry
@@ -23,20 +23,21 @@ def _as_it_is(html: str) -> str:
 class Binder:
     """``pages`` by path; ``alike``: nothing surrounds the pages outside the navigation but what
     their first one shows. ``invented`` is the notice of a made-up library, "" for none; ``last``
-    the pages as last made, where they may serve again. ``mark`` marks our part of a page, and
-    ``heed`` is called before each: what it raises ends it. ``found_by`` fills with what search
-    finds each page by, by address, and ``rendered`` counts those that were made anew."""
+    the pages as last made and ``bases`` what they rest on, where they may serve again. ``mark``
+    marks our part of a page, and ``heed`` is called before each: what it raises ends it.
+    ``found_by`` fills with what search finds each page by, by address, and ``rendered`` counts
+    those that were made anew."""
 
     pages: dict[str, Page]
     alike: bool
     invented: str = ""
     last: LastPages | None = None
+    bases: Bases | None = None
     mark: Callable[[str], str] = _as_it_is
     heed: Callable[[], None] = lambda: None
     found_by: dict[str, SearchEntry] = field(default_factory=dict)
     rendered: int = 0
     _mould: Mould | None = None
-    _likeness: Likeness = field(default_factory=Likeness)
 
     def drop(self, path: str) -> None:
         """A page of the maker's own stands in the place of ours."""
@@ -60,7 +61,7 @@ class Binder:
         if self.alike:
             return PLACE
         self.heed()
-        return self._fill(page, page.lay_out())[0]
+        return self._fill(page)[0]
 
     def frame(self, path: str, html: str) -> str:
         """The HTML of a page with what every page of ours has round it."""
@@ -84,22 +85,24 @@ class Binder:
 
     def _make(self, page: Page, mould: Mould, whole_address: str) -> str | Path:
         self.heed()
-        laid, made_of = page.lay_out(), ""
-        if self.last and (shown := self._likeness.of(laid)):
-            siblings = sorted(self.pages) if page.in_nav else ""
-            about = (shown, mould.digest, page.title, whole_address, self.invented, siblings)
-            made_of = digest_bytes(repr(about).encode())
-            if found := self.last.find(page.address, made_of):
-                file, self.found_by[page.address] = found
-                return file
-        part, search = self._fill(page, laid)
-        if self.last:
-            self.last.note(page.address, made_of, search)
-        return mould.cast(page.title, part, whole_address)
+        if self.last is None or self.bases is None or not (basis := self.bases.of(page)):
+            return mould.cast(page.title, self._fill(page)[0], whole_address)
+        recent, question = self.bases.recent, (("page", self.bases.audience), page.path)
+        about = (*basis, page.title, mould.digest, whole_address)
+        digest = recent.find(question, about)
+        if digest and (found := self.last.find(page.address, digest)):
+            file, self.found_by[page.address] = found
+            return file
+        part, search = self._fill(page)
+        html = mould.cast(page.title, part, whole_address)
+        digest = digest_bytes(html.encode())
+        recent.keep(question, about, digest)
+        self.last.note(page.address, digest, search)
+        return html
 
-    def _fill(self, page: Page, laid: dict[str, object]) -> tuple[str, SearchEntry]:
+    def _fill(self, page: Page) -> tuple[str, SearchEntry]:
         """A page's own part, rendered, and what it is found by."""
-        rendered = page.render(laid)
+        rendered = page.render()
         self.rendered += 1
         self.found_by[page.address] = rendered.search
         return self.mark(self.frame(page.path, rendered.html)), rendered.search

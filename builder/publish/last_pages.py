@@ -15,10 +15,10 @@ from builder.safe_files import write_whole
 
 @dataclass(frozen=True)
 class _Kept:
-    """A page that was written: the digest of what it was made of, its bytes, its time in
-    nanoseconds, what search finds it by."""
+    """A page that was written: the digest of its text, its bytes, its time in nanoseconds, what
+    search finds it by."""
 
-    made_of: str
+    digest: str
     size: int
     time_ns: int
     search: SearchEntry
@@ -26,60 +26,57 @@ class _Kept:
 
 @dataclass
 class LastPages:
-    """Pages of ``site`` as it stands, by address, made by the code that ``maker`` names; ``new``
-    are those of the site being made, by address: what each is made of and is found by."""
+    """Pages of ``site`` as it stands, by address; ``new`` are those of the site being made, by
+    address: the digest of each and what it is found by."""
 
     site: Path
-    maker: str = ""
     known: dict[str, _Kept] = field(default_factory=dict)
     new: dict[str, tuple[str, SearchEntry]] = field(default_factory=dict)
 
-    def find(self, address: str, made_of: str) -> tuple[Path, SearchEntry] | None:
-        """The page as it stands in the last site, if it was ``made_of`` the same and nobody has
-        touched it since."""
+    def find(self, address: str, digest: str) -> tuple[Path, SearchEntry] | None:
+        """The page as it stands in the last site, if it is the one of this ``digest`` and nobody
+        has touched it since."""
         kept = self.known.get(address)
-        if not made_of or kept is None or kept.made_of != made_of:
+        if kept is None or kept.digest != digest:
             return None
         file = self.site / address
         if _stamp(file) != (kept.size, kept.time_ns):
             return None
-        self.new[address] = (made_of, kept.search)
+        self.new[address] = (digest, kept.search)
         return file, kept.search
 
-    def note(self, address: str, made_of: str, search: SearchEntry) -> None:
+    def note(self, address: str, digest: str, search: SearchEntry) -> None:
         """A page that was made."""
-        self.new[address] = (made_of, search)
+        self.new[address] = (digest, search)
 
     def save(self, notes: Path, audience: str) -> None:
         """Write down how the pages stand in the site, now that it is whole. A disk that refuses is
         no matter: the next build makes them all."""
         kept = {}
-        for address, (made_of, search) in self.new.items():
-            if made_of and (stamp := _stamp(self.site / address)):
-                kept[address] = (made_of, *stamp, asdict(search))
-        text = json.dumps({"maker": self.maker, "site": str(self.site), "pages": kept})
+        for address, (digest, search) in self.new.items():
+            if stamp := _stamp(self.site / address):
+                kept[address] = (digest, *stamp, asdict(search))
+        text = json.dumps({"site": str(self.site), "pages": kept})
         try:
             write_whole(_file(notes, audience), text.encode())
         except OSError:
             return
 
 
-def recall_pages(notes: Path, audience: str, site: Path, maker: str) -> LastPages:
-    """What the folder ``notes`` says of the pages of ``site``; nothing, where that is of other code
-    or cannot be read."""
-    last = LastPages(site, maker)
+def recall_pages(notes: Path, audience: str, site: Path) -> LastPages:
+    """What the folder ``notes`` says of the pages of ``site``; nothing, where that cannot be
+    read."""
     try:
         note: Any = json.loads(_file(notes, audience).read_bytes())
-        if (note["maker"], note["site"]) == (maker, str(site)):
-            last.known = {address: _read(*one) for address, one in note["pages"].items()}
-    except (OSError, ValueError, KeyError, TypeError):
-        return LastPages(site, maker)
-    return last
+        pages = note["pages"] if note["site"] == str(site) else {}
+        return LastPages(site, {address: _read(*one) for address, one in pages.items()})
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return LastPages(site)
 
 
-def _read(made_of: str, size: int, time_ns: int, search: dict[str, Any]) -> _Kept:
+def _read(digest: str, size: int, time_ns: int, search: dict[str, Any]) -> _Kept:
     entry = SearchEntry(str(search["title"]), tuple(search["words"]), float(search["boost"]))
-    return _Kept(made_of, size, time_ns, entry)
+    return _Kept(digest, size, time_ns, entry)
 
 
 def _stamp(file: Path) -> tuple[int, int] | None:

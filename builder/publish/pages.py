@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
-from functools import partial
 from typing import Any
 
 from builder.publish.columns import list_data_files
@@ -41,7 +40,7 @@ from builder.relate.findings import Nearer
 EVERY_PIECE = "every-piece.html"
 
 #: What a template is shown, by name, besides what every page is.
-Laid = dict[str, Any]
+_Shown = dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -55,14 +54,12 @@ class Rendered:
 @dataclass(frozen=True)
 class Page:
     """One page: ``path`` as MkDocs knows it (``pieces/SH-014.md``), plain ``title``, whether it
-    stands in the navigation. ``lay_out`` gives what its template is shown, each time it is asked,
-    and ``render`` makes the page of that and of nothing else but the settings: a site of thousands
-    is never held whole, and a page that is shown what it was last time need not be made again."""
+    stands in the navigation. ``render`` makes what is on it, each time it is asked: a site of
+    thousands is never held whole."""
 
     path: str
     title: str
-    lay_out: Callable[[], Laid]
-    render: Callable[[Laid], Rendered]
+    render: Callable[[], Rendered]
     in_nav: bool = True
 
     @property
@@ -89,7 +86,7 @@ def plan_pieces(press: Press, numbers: Collection[str]) -> list[Page]:
 
 def _overview_pages(press: Press) -> list[Page]:
     sees = press.findings.audience.sees
-    shown: tuple[tuple[str, str, str, Callable[[Press], Laid]], ...] = (
+    shown: tuple[tuple[str, str, str, Callable[[Press], _Shown]], ...] = (
         ("index.md", "Home", "home", _show_home),
         ("wall.md", "The wall", "wall", _show_wall),
         (
@@ -160,15 +157,16 @@ def _overview_pages(press: Press) -> list[Page]:
 
 
 def _overview(
-    press: Press, path: str, title: str, template: str, show: Callable[[Press], Laid]
+    press: Press, path: str, title: str, template: str, show: Callable[[Press], _Shown]
 ) -> Page:
-    def render(laid: Laid) -> Rendered:
-        return Rendered(press.render(template, path, **laid), describe_page(title, template))
+    def render() -> Rendered:
+        html = press.render(template, path, **show(press))
+        return Rendered(html, describe_page(title, template))
 
-    return Page(path, title, partial(show, press), render)
+    return Page(path, title, render)
 
 
-def _show_home(press: Press) -> Laid:
+def _show_home(press: Press) -> _Shown:
     return {
         "ribbon": [tile for tile in sort_by_hue(press.tiles) if tile.shown],
         "numbers": count_library(press.findings),
@@ -178,7 +176,7 @@ def _show_home(press: Press) -> Laid:
     }
 
 
-def _show_wall(press: Press) -> Laid:
+def _show_wall(press: Press) -> _Shown:
     return {
         "tiles": hang_small(press.tiles[:FIRST], press.small),
         "count": len(press.tiles),
@@ -188,12 +186,12 @@ def _show_wall(press: Press) -> Laid:
     }
 
 
-def _show_next(press: Press) -> Laid:
+def _show_next(press: Press) -> _Shown:
     plans = tuple(press.plans.values())
     return {"page": lay_out_next(press.findings, press.subjects, press.tests, plans)}
 
 
-def _show_method(press: Press) -> Laid:
+def _show_method(press: Press) -> _Shown:
     findings = press.findings
     return {
         "evidence": list_evidence(findings),
@@ -224,42 +222,44 @@ def _feature(sets: tuple[SisterSet, ...]) -> SisterSet | None:
 def _piece(press: Press, subject: Subject) -> Page:
     path, number = f"pieces/{subject.number}.md", subject.number
 
-    def lay_out() -> Laid:
+    def render() -> Rendered:
         series = press.rows_of.get(number, ())
         page = lay_out_piece(
-            subject, press.findings, press.subjects, press.sets, press.maps, press.chains, series
+            subject,
+            press.findings,
+            press.subjects,
+            press.sets_of(number),
+            press.maps,
+            press.chains,
+            series,
         )
         finish = press.finishes.get(number)
-        return {"page": page, "finish": finish, "findable": number in press.finder.numbers}
+        template = "finish" if finish else "piece"
+        findable = number in press.finder.numbers
+        html = press.render(template, path, page=page, finish=finish, findable=findable)
+        return Rendered(html, describe_piece(page))
 
-    def render(laid: Laid) -> Rendered:
-        template = "finish" if laid["finish"] else "piece"
-        return Rendered(press.render(template, path, **laid), describe_piece(laid["page"]))
-
-    return Page(path, f"{number} {subject.title}", lay_out, render, in_nav=False)
+    return Page(path, f"{number} {subject.title}", render, in_nav=False)
 
 
 def _planned(press: Press, subject: Subject) -> Page:
     path = f"pieces/{subject.number}.md"
 
-    def lay_out() -> Laid:
+    def render() -> Rendered:
         page = lay_out_piece(subject, press.findings, press.subjects, ())
-        return {"page": page, "plan": press.plans[subject.number]}
+        html = press.render("planned", path, page=page, plan=press.plans[subject.number])
+        return Rendered(html, describe_planned(page))
 
-    def render(laid: Laid) -> Rendered:
-        return Rendered(press.render("planned", path, **laid), describe_planned(laid["page"]))
-
-    return Page(path, f"{subject.number} {subject.title}, planned", lay_out, render, in_nav=False)
+    return Page(path, f"{subject.number} {subject.title}, planned", render, in_nav=False)
 
 
 def _comparison(press: Press, one: SisterSet) -> Page:
     plate_name = one.href.rpartition("/")[2].removesuffix(".html") + ".jpg"
 
-    def lay_out() -> Laid:
-        return {"set": one, "plate": press.plates.get(one.href), "plate_name": plate_name}
-
-    def render(laid: Laid) -> Rendered:
-        return Rendered(press.render("comparison", one.path, **laid), describe_set(one))
+    def render() -> Rendered:
+        plate = press.plates.get(one.href)
+        html = press.render("comparison", one.path, set=one, plate=plate, plate_name=plate_name)
+        return Rendered(html, describe_set(one))
 
     title = f"{one.sealed_name} sealed, {one.bare_name} bare"
-    return Page(one.path, title, lay_out, render, in_nav=False)
+    return Page(one.path, title, render, in_nav=False)

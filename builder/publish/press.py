@@ -65,6 +65,18 @@ class Press:
     def sets(self) -> tuple[SisterSet, ...]:
         return list_sets(self.findings, self.subjects)
 
+    def sets_of(self, number: str) -> tuple[SisterSet, ...]:
+        """Those that a piece is either side of."""
+        return self._sets_of.get(number, ())
+
+    @cached_property
+    def _sets_of(self) -> Mapping[str, tuple[SisterSet, ...]]:
+        found: dict[str, tuple[SisterSet, ...]] = {}
+        for one in self.sets:
+            for number in dict.fromkeys((one.sealed.number, one.bare.number)):
+                found[number] = (*found.get(number, ()), one)
+        return found
+
     @cached_property
     def tiles(self) -> tuple[Tile, ...]:
         """The wall."""

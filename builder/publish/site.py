@@ -27,12 +27,13 @@ from builder.relate.findings import Findings
 class Site:
     """Everything that will be written. ``files`` are (path in the site, what gives its text);
     ``pictures`` names of files in the folder ``made``; ``problems`` are of pictures that could not
-    be composed."""
+    be composed; ``press`` is what all of it was laid out with."""
 
     pages: tuple[Page, ...]
     files: tuple[tuple[str, Callable[[], str]], ...]
     pictures: tuple[str, ...]
     made: Path
+    press: Press
     problems: tuple[Problem, ...] = ()
 
 
@@ -56,6 +57,7 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
         tuple(_list_files(press)),
         tuple(sorted({*list_names(findings.observations), *names, *map_names, *small_names})),
         made,
+        press,
         problems,
     )
 

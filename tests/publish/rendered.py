@@ -26,7 +26,7 @@ def render_pages(findings: Findings, maps: Mapping[str, Shown] | None = None) ->
     """Every page of a site, whole."""
     out = []
     for page in plan_pages(Press(findings, maps=maps or {})):
-        made = page.render(page.lay_out())
+        made = page.render()
         whole = (page.path, page.title, made.html, made.search, page.in_nav, page.address)
         out.append(RenderedPage(*whole))
     return out

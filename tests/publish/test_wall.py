@@ -142,7 +142,7 @@ def test_private_photographs_stay_private() -> None:
 
 def test_tiles_show_small_pictures_and_the_site_holds_no_others_for_them(tmp_path: Path) -> None:
     site = lay_out_site(findings(tmp_path, numbers=("SH-014",)), tmp_path)
-    page = next(page.render(page.lay_out()).html for page in site.pages if page.path == "wall.md")
+    page = next(page.render().html for page in site.pages if page.path == "wall.md")
     (name, width, height) = re.findall(
         r'<img src="pictures/(tile-[0-9a-f]{16}\.jpg)" width="(\d+)" height="(\d+)"', page
     )[0]

@@ -1,0 +1,149 @@
+"""What the page of a piece, and that of a comparison, rests on: while none of it is another, nor is
+the page.
+
+It is gathered from the findings as they were found, since those that did not change are the very
+same from run to run, and what an audience is told is a function of them and of what is kept back.
+Nothing of it is published; it is compared.
+"""
+
+from __future__ import annotations
+
+import secrets
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from builder.publish.pages import Page
+from builder.publish.press import Press
+from builder.publish.sister_pages import SisterSet
+from builder.publish.subjects import Subject
+from builder.recent import Recent
+from builder.records.photo import Observation
+from builder.relate.findings import Findings
+from builder.relate.strands import name_strand
+from builder.telling import list_hidden
+
+
+@dataclass
+class Bases:
+    """``found`` is what was found, ``press`` what is told of it; ``makers`` names the code and the
+    templates. ``recent`` knows what every page rested on last time."""
+
+    found: Findings
+    press: Press
+    makers: str
+    recent: Recent
+    _wholes: dict[str, tuple[object, ...]] = field(default_factory=dict)
+
+    @property
+    def audience(self) -> str:
+        return self.press.findings.audience.name
+
+    def of(self, page: Page) -> tuple[object, ...] | None:
+        """What a page rests on; None where that is not told, and it is always made."""
+        told = self.press.findings.audience
+        if not told.sees("records"):
+            return None  # a finish also rests on how far others vary
+        if subject := self._subjects.get(page.path):
+            return None if subject.planned else self._of_piece(subject)
+        if one := self._sets.get(page.path):
+            return self._of_set(one)
+        return None
+
+    @cached_property
+    def general(self) -> str:
+        """Another word whenever anything is that all pages rest on: what is kept back of any piece,
+        which are told of, the settings, the day."""
+        found, told = self.found, self.press.findings
+        entries = found.library.entries
+        hidden = list_hidden(entries, told.audience)
+        about = (
+            self.makers,
+            found.library.settings,
+            found.today,
+            told.audience,
+            [(one.piece.piece, one.piece.attempt, hidden[id(one)]) for one in entries],
+            [(one.piece.piece, one.piece.attempt) for one in told.library.entries],
+        )
+        question = (("general", told.audience.name), "")
+        return self.recent.recall(question, about, lambda: secrets.token_hex(8))
+
+    @cached_property
+    def _subjects(self) -> dict[str, Subject]:
+        return {f"pieces/{number}.md": one for number, one in self.press.subjects.items()}
+
+    @cached_property
+    def _sets(self) -> dict[str, SisterSet]:
+        return {one.path: one for one in self.press.sets}
+
+    @cached_property
+    def _observations(self) -> dict[str, list[Observation]]:
+        seen: dict[str, list[Observation]] = {}
+        for one in self.found.observations:
+            seen.setdefault(one.file.piece, []).append(one)
+        return seen
+
+    @cached_property
+    def _entries(self) -> dict[str, list[object]]:
+        entries: dict[str, list[object]] = {}
+        for one in self.found.library.entries:
+            entries.setdefault(one.piece.piece, []).append(one)
+        return entries
+
+    def _of_piece(self, subject: Subject) -> tuple[object, ...]:
+        number, press, found = subject.number, self.press, self.found
+        pairs = found.pairs_of(number)
+        sets = press.sets_of(number)
+        beside = {one.entry.piece.piece for pair in pairs for one in (pair.a, pair.b)}
+        beside |= {side.number for one in sets for side in (one.sealed, one.bare)}
+        strands = (*subject.earlier, *subject.strands)
+        return (
+            self.general,
+            subject.scale,
+            self._whole(number),
+            *map(self._whole, sorted(beside - {number})),
+            pairs,
+            found.sisters_of(number),
+            tuple(found.sisters_of(one.sealed.number) for one in sets),
+            tuple((one.href, one.sisters.nearer, one.sisters.why) for one in sets),
+            tuple((row.anchor, row.title, row.values) for row in press.rows_of.get(number, ())),
+            tuple(one.words for one in press.findings.singles_of(number)),
+            press.problems_of(subject),
+            tuple(press.chains.get(file) for file in _list_files(subject)),
+            tuple(press.maps.get(name) for name in map(name_strand, strands)),
+            number in press.finder.numbers,
+        )
+
+    def _of_set(self, one: SisterSet) -> tuple[object, ...]:
+        sealed, bare = one.sealed.number, one.bare.number
+        return (
+            self.general,
+            one.sealed.scale,
+            one.href,
+            self._whole(sealed),
+            self._whole(bare),
+            self.found.sisters_of(sealed),
+            self.press.plates.get(one.href),
+        )
+
+    def _whole(self, number: str) -> tuple[object, ...]:
+        """All that is known of a piece by itself."""
+        known = self._wholes.get(number)
+        if known is None:
+            seen = self._observations.get(number, ())
+            strays = self.found.strays
+            known = self._wholes[number] = (
+                *self._entries.get(number, ()),
+                *self.found.strands_of(number),
+                *self.found.planned_of(number),
+                *seen,
+                *(strays.get(one.file.path) for one in seen),
+            )
+        return known
+
+
+def _list_files(subject: Subject) -> list[str]:
+    """Sidecars and photographs of a piece, as they are told."""
+    return [
+        *(entry.file for entry in subject.entries),
+        *(seen.file.path for seen in subject.observations),
+    ]
