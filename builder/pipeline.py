@@ -89,7 +89,7 @@ def gather(
         kept.forget_all_but(task.photo.path for task in tasks)
         observations = tuple(_observe(tasks, seen, recent or Recent()))
         worked = kept.worked()
-        memory = Memory(worked, code_digest("measure", "relate"))
+        memory = Memory(worked, code_digest("measure", "relate"), kept.texts())
         findings = find_findings(library, observations, today, memory, recent)
         # A process that stays does not ask again for what it knows.
         worked.save(forget_unasked=wanted is None and recent is None)
@@ -129,7 +129,7 @@ def gather_again(last: Gathered, recent: Recent) -> Gathered | None:
     )
     with open_kept(store, root) as kept:
         worked = kept.worked()
-        memory = Memory(worked, code_digest("measure", "relate"))
+        memory = Memory(worked, code_digest("measure", "relate"), kept.texts())
         findings = find_findings(library, observations, today, memory, recent)
         worked.save(forget_unasked=False)
     return replace(last, findings=_tell_all(findings, last.of_files))
@@ -280,7 +280,7 @@ def _see_all(
     for number, ((index, task, stamp, fingerprint), seen) in enumerate(
         zip(fresh, share_out(see, [task for _, task, _, _ in fresh]), strict=True), start=1
     ):
-        kept.keep(task.photo.path, stamp, fingerprint, seen)
+        seen = kept.keep(task.photo.path, stamp, fingerprint, seen)
         recent.keep(("seen", task.photo.path), (stamp, fingerprint), seen)
         found[index] = seen
         progress(number, len(fresh))

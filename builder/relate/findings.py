@@ -34,7 +34,7 @@ class Nearer(StrEnum):
     TOO_CLOSE = "too close to call"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Coverage:
     """How much of the metal is covered, against the same blank photographed bare.
 
@@ -49,7 +49,7 @@ class Coverage:
     against: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Rim:
     """The rim of a piece against its middle, within one photograph. ``direction`` is from the
     middle to the rim, () where ``de00`` is within its noise ``u``."""
@@ -60,7 +60,7 @@ class Rim:
     words: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Look:
     """One zone of one photograph, dated. ``colour`` is the colour followed through the piece's
     life (one of the reading's own), None where no figure may be drawn; ``share`` the part of the
@@ -84,7 +84,7 @@ class Look:
     day_told: bool = True
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Difference:
     """Between two looks, earlier first. ``shared_out``: ``u`` is that of the difference itself,
     without what the same card has wrong alike in both photographs."""
@@ -132,7 +132,7 @@ class ChangeMap(ChangedSquares):
     difference: Difference
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class VisibleChange:
     """When the drift passed the visible threshold: between the checks at ``after`` and ``by``
     days, by a straight line at ``about``; all None where it did not, ``words`` saying so ("Not by
@@ -193,7 +193,7 @@ class Sisters:
     also_differs: tuple[str, ...] = ()  # recorded factors besides the sealant, of a named sister
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Pair:
     """Two strands with one recorded difference (``factor`` "" for a repeat)."""
 
