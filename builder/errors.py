@@ -33,7 +33,7 @@ class Weight(StrEnum):
     NOTED = "noted"  # kept as it is and said so
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Problem:
     """One thing to put right.
 

@@ -3,16 +3,17 @@
 One SQLite file in the library's ``.patinarium`` folder, which may be thrown away at any time: it
 holds nothing that the originals and sidecars do not. A row serves while the file's size and time
 are what they were, and the settings and the code that made it too; where only the time differs,
-the digest decides.
+the digest decides. Long texts that only long sums ask for are put away in rows of their own, so
+that a large library need not be held in memory with them.
 """
 
 from __future__ import annotations
 
 import contextlib
 import sqlite3
-from collections.abc import Iterable, Iterator, MutableMapping
+from collections.abc import Iterable, Iterator, Mapping, MutableMapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
@@ -20,6 +21,7 @@ from pydantic import TypeAdapter, ValidationError
 from builder.digests import digest_file
 from builder.errors import Problem
 from builder.records.photo import CardReport, Picture, Reading, SheetReport
+from builder.records.texts import name_text
 
 _SEEN_TABLE = """
 create table if not exists seen (
@@ -27,12 +29,18 @@ create table if not exists seen (
     sha256 text not null, fingerprint text not null, found text not null
 ) without rowid
 """
+_AWAY_TABLE = """
+create table if not exists away (
+    name text not null, path text not null, text text not null, primary key (name, path)
+) without rowid
+"""
+_AWAY_BY_PATH = "create index if not exists away_by_path on away (path)"
 _WORKED_TABLE = """
 create table if not exists worked (question text primary key, answer text not null) without rowid
 """
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Seen:
     """All that one opening of a photograph gave; ``problem`` alone where it cannot be opened."""
 
@@ -44,7 +52,7 @@ class Seen:
     sheet: SheetReport | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Stamp:
     """What tells a file from its earlier self without opening it: bytes, nanoseconds."""
 
@@ -89,19 +97,23 @@ class Kept:
         except ValidationError:
             return None  # written by an older version: seen afresh
 
-    def keep(self, path: str, stamp: Stamp, fingerprint: str, seen: Seen) -> None:
-        """Keep what was seen; on disk at once, so that an interrupted run loses nothing."""
-        self._connection.execute(
-            "insert or replace into seen values (?, ?, ?, ?, ?, ?)",
-            (
-                path,
-                stamp.size,
-                stamp.time_ns,
-                seen.sha256,
-                fingerprint,
-                _SEEN.dump_json(seen).decode(),
-            ),
-        )
+    def keep(self, path: str, stamp: Stamp, fingerprint: str, seen: Seen) -> Seen:
+        """Keep what was seen; on disk at once, so that an interrupted run loses nothing. Gives what
+        was seen with its long texts put away."""
+        seen, texts = _put_away(seen)
+        found = _SEEN.dump_json(seen).decode()
+        with self._connection:
+            self._connection.execute("begin immediate")
+            self._connection.execute("delete from away where path = ?", (path,))
+            self._connection.executemany(
+                "insert into away values (?, ?, ?)",
+                [(name, path, text) for name, text in texts.items()],
+            )
+            self._connection.execute(
+                "insert or replace into seen values (?, ?, ?, ?, ?, ?)",
+                (path, stamp.size, stamp.time_ns, seen.sha256, fingerprint, found),
+            )
+        return seen
 
     def digests(self) -> dict[str, tuple[str, Stamp]]:
         """SHA-256 and stamp of every photograph kept, by path, as it was when it was seen."""
@@ -109,6 +121,10 @@ class Kept:
             "select path, sha256, size, time_ns from seen where sha256 != ''"
         )
         return {path: (sha256, Stamp(size, time)) for path, sha256, size, time in rows}
+
+    def texts(self) -> Texts:
+        """The texts put away, by name."""
+        return Texts(self._connection)
 
     def worked(self) -> Worked:
         """Answers of long sums, by the digest of their question."""
@@ -118,9 +134,30 @@ class Kept:
         """Drop rows of photographs that are gone."""
         wanted = set(paths)
         held = [row[0] for row in self._connection.execute("select path from seen")]
-        self._connection.executemany(
-            "delete from seen where path = ?", [(path,) for path in held if path not in wanted]
-        )
+        gone = [(path,) for path in held if path not in wanted]
+        for table in ("seen", "away"):
+            self._connection.executemany(f"delete from {table} where path = ?", gone)  # noqa: S608
+
+
+class Texts(Mapping[str, str]):
+    """The table of texts put away, by name."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+
+    def __getitem__(self, name: str) -> str:
+        row = self._connection.execute(
+            "select text from away where name = ? limit 1", (name,)
+        ).fetchone()
+        if row is None:
+            raise KeyError(name)
+        return str(row[0])
+
+    def __iter__(self) -> Iterator[str]:
+        return (row[0] for row in self._connection.execute("select distinct name from away"))
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
 
 
 class Worked(MutableMapping[str, str]):
@@ -192,9 +229,25 @@ def open_kept(folder: Path, root: Path) -> Iterator[Kept]:
 def _connect(file: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(file, timeout=30, isolation_level=None)
     try:
-        connection.execute(_SEEN_TABLE)
-        connection.execute(_WORKED_TABLE)
+        for made in (_SEEN_TABLE, _AWAY_TABLE, _AWAY_BY_PATH, _WORKED_TABLE):
+            connection.execute(made)
     except sqlite3.DatabaseError:
         connection.close()
         raise
     return connection
+
+
+def _put_away(seen: Seen) -> tuple[Seen, dict[str, str]]:
+    """What was seen with the names of its long texts, and those texts by name."""
+    picture = seen.picture
+    if picture is None:
+        return seen, {}
+    grid, thumbnail = picture.grid, picture.thumbnail
+    texts = {}
+    if thumbnail:
+        texts[name := name_text(thumbnail)] = thumbnail
+        picture = replace(picture, thumbnail=name)
+    if grid:
+        texts[name := name_text(grid.packed)] = grid.packed
+        picture = replace(picture, grid=replace(grid, packed=name))
+    return replace(seen, picture=picture), texts

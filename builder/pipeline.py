@@ -94,7 +94,7 @@ def gather(
         kept.forget_all_but(task.photo.path for task in tasks)
         observations = tuple(_observe(tasks, seen, recent))
         worked = kept.worked()
-        memory = Memory(worked, code_digest("measure", "relate"))
+        memory = Memory(worked, code_digest("measure", "relate"), kept.texts())
         findings = find_findings(library, observations, today, memory, recent)
         # What is known already is not asked for again.
         worked.save(forget_unasked=wanted is None and not known)
@@ -136,7 +136,7 @@ def gather_again(last: Gathered, recent: Recent) -> Gathered | None:
     )
     with open_kept(store, root) as kept:
         worked = kept.worked()
-        memory = Memory(worked, code_digest("measure", "relate"))
+        memory = Memory(worked, code_digest("measure", "relate"), kept.texts())
         findings = find_findings(library, observations, today, memory, recent)
         worked.save(forget_unasked=False)
     return replace(last, findings=_tell_all(findings, last.of_files))
@@ -308,7 +308,7 @@ def _see_all(
     for number, ((index, task, stamp, fingerprint), seen) in enumerate(
         zip(fresh, share_out(see, [task for _, task, _, _ in fresh]), strict=True), start=1
     ):
-        kept.keep(task.photo.path, stamp, fingerprint, seen)
+        seen = kept.keep(task.photo.path, stamp, fingerprint, seen)
         recent.keep(("seen", task.photo.path), (stamp, fingerprint), seen)
         found[index] = seen
         progress(number, len(fresh))

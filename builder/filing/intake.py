@@ -95,16 +95,18 @@ def plan_handed(
     arrivals = [match_glimpse(g, told.piece, numbering, digests, ask, tell) for g in glimpses]
     pieces = {match.piece for _, match in arrivals if match.piece}
     findings = gather(root, settings, today, progress, pieces).findings
-    plan = plan_filings(
-        library,
-        findings.observations,
-        findings.library.ledger,
-        arrivals,
-        told,
-        digests,
-        numbering,
-        today,
-    )
+    with open_kept(root / STORE, root) as kept:
+        plan = plan_filings(
+            library,
+            findings.observations,
+            findings.library.ledger,
+            arrivals,
+            told,
+            digests,
+            numbering,
+            today,
+            kept.texts(),
+        )
     return Intake(incoming, plan, findings)
 
 

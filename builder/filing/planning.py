@@ -23,6 +23,7 @@ from builder.relate.copies import find_copies_of
 from builder.relate.filing import say_saved_again
 from builder.relate.findings import Look
 from builder.relate.foreseeing import foresee_looks
+from builder.relate.memory import Memory
 
 
 @dataclass(frozen=True)
@@ -90,11 +91,13 @@ def plan_filings(
     digests: Mapping[str, str],
     numbering: Numbering,
     today: dt.date,
+    away: Mapping[str, str],
 ) -> Plan:
     """As what the ``arrivals`` would be filed in the ``library`` on the day ``today``.
 
     ``digests``: SHA-256 of what is in the library → its path, so that nothing comes in twice. What
     the ``ledger`` has under another digest by now, or no more, is not filed a second time either.
+    ``away`` are texts of the ``observations`` that were put away, by name.
     """
     desk = _Desk(dict(digests))
     originals = {entry.sha256: entry for entry in ledger.standing().values()}
@@ -120,7 +123,7 @@ def plan_filings(
             desk.known[picture.sha256] = file.path
             placed = replace(picture, path=file.path)
             desk.filings.append(Filing(glimpse.source, placed, match.because, file, entry))
-    filings = _foresee(library, observations, desk.filings, told, today)
+    filings = _foresee(library, observations, desk.filings, told, today, away)
     return Plan(filings, tuple(desk.there), tuple(desk.problems))
 
 
@@ -179,29 +182,32 @@ def _foresee(
     filings: Sequence[Filing],
     told: Told,
     today: dt.date,
+    away: Mapping[str, str],
 ) -> tuple[Filing, ...]:
     new = {filing.path for filing in filings}
     if told.day:  # a day that goes before the camera's stands in the sidecar by then
         library = replace(library, entries=tuple(_noted(library.entries, filings, told.day)))
     seen = [*observations, *(Observation(filing.file, filing.picture) for filing in filings)]
-    looks, problems = foresee_looks(library, seen, new, today)
+    looks, problems = foresee_looks(library, seen, new, today, Memory(away=away))
     return tuple(
         replace(
             filing,
             look=looks.get(filing.path),
             doubts=(
                 *(problem for problem in problems if problem.file == filing.path),
-                *_doubt_copy(filing, observations),
+                *_doubt_copy(filing, observations, away),
             ),
         )
         for filing in filings
     )
 
 
-def _doubt_copy(filing: Filing, observations: Sequence[Observation]) -> Iterator[Problem]:
+def _doubt_copy(
+    filing: Filing, observations: Sequence[Observation], away: Mapping[str, str]
+) -> Iterator[Problem]:
     """That the library has the very same picture, saved again in another size or lightness."""
     new = Observation(filing.file, filing.picture)
-    for kept in find_copies_of(new, observations)[:1]:
+    for kept in find_copies_of(new, observations, away)[:1]:
         yield say_saved_again(filing.path, kept)
 
 

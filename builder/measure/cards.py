@@ -15,6 +15,7 @@ from builder.measure.corrections import Correction, Gains
 from builder.measure.decode import find_colours, to_linear_xyz
 from builder.measure.difference import delta_e_2000
 from builder.measure.field import LightField, Margin, fit_field, is_in_scale
+from builder.measure.left_out import pack_left_out
 from builder.measure.noise import (
     GREY_STRETCH,
     NINE_IN_TEN,
@@ -165,10 +166,7 @@ class CardFit:
         return CardReport(
             self.kind,
             self.error,
-            self.left_out,
-            guessed=tuple(
-                (name, as_lab(lab)) for name, lab in zip(self.names, self.guessed, strict=False)
-            ),
+            guessed=pack_left_out(self.names[: len(self.guessed)], self.guessed),
             model=self.model,
             light=self.light,
             rejected=self.rejected,

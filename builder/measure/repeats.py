@@ -16,6 +16,7 @@ import numpy as np
 
 from builder.measure.arrays import Floats
 from builder.measure.difference import delta_e_2000, delta_e_2000_of
+from builder.measure.left_out import read_left_out
 from builder.measure.noise import U_OTHER_LIGHT, u_of_difference, u_of_neighbours
 from builder.measure.spaces import lab_to_xyz, xyz_to_lab
 from builder.records.photo import CardReport, Lab, Reading
@@ -119,4 +120,4 @@ def _has_colours(labs: Floats) -> bool:
 
 
 def _usable(card: CardReport) -> Mapping[str, Lab]:
-    return {} if card.rejected else dict(card.guessed)
+    return {} if card.rejected else read_left_out(card.guessed)

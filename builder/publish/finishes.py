@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from builder.publish.pictures import Shown
-from builder.publish.sister_pages import SisterSet
+from builder.publish.sister_pages import SisterSet, sets_by_piece
 from builder.publish.subjects import Subject, say_sealant
 from builder.publish.swatches import encode_chip
 from builder.publish.words import EVIDENCE_WORDS, say_list, say_number, say_title
@@ -97,8 +97,9 @@ def lay_out_finishes(
 ) -> tuple[FinishPage, ...]:
     """Every finish there is, in the order of their numbers."""
     varied = {id(variation.strand): variation for variation in findings.variations}
+    sets_of = sets_by_piece(sets)
     return tuple(
-        lay_out_finish(subject, findings, sets, varied)
+        lay_out_finish(subject, findings, sets_of.get(subject.number, ()), varied)
         for subject in subjects
         if not subject.planned
     )
@@ -110,7 +111,8 @@ def lay_out_finish(
     sets: Sequence[SisterSet],
     varied: Mapping[int, Variation],
 ) -> FinishPage:
-    """The page of one finish; ``varied`` is how far each strand may vary, by its identity."""
+    """The page of one finish; ``sets`` are those it is in, ``varied`` is how far each strand may
+    vary, by its identity."""
     lead = subject.strands[0] if subject.strands else None
     aged = _find_aged(lead)
     new = (lead.baseline or lead.fresh) if lead else None
@@ -124,7 +126,7 @@ def lay_out_finish(
         f"After {say_lived(_age_of(lead, aged))}" if lead and aged else "",
         tuple(_part(strand, varied.get(id(strand)), threshold) for strand in subject.strands),
         _list_made(subject, varied),
-        tuple(_beside(one, subject) for one in sets if subject in (one.sealed, one.bare)),
+        tuple(_beside(one, subject) for one in sets),
         _list_evidence(subject),
         tuple((_title_care(kind), say_care(kind)) for kind in kinds),
     )

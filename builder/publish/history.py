@@ -136,7 +136,8 @@ def _spare(seen: Observation) -> Spare | None:
 
 
 def _sisters_of(strand: Strand, findings: Findings) -> Sisters | None:
-    return next((pair for pair in findings.sisters if pair.sealed == strand), None)
+    own = findings.sisters_of(strand.entry.piece.piece)
+    return next((pair for pair in own if pair.sealed == strand), None)
 
 
 def _sight(subject: Subject, strand: Strand, look: Look, zone_only: bool) -> Sighting:

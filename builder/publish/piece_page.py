@@ -110,7 +110,7 @@ def lay_out_piece(
         _say_when(latest, "Latest"),
         lives,
         list_spares(subject),
-        tuple(s for s in sets if subject in (s.sealed, s.bare)),
+        tuple(s for s in sets if subject.number in (s.sealed.number, s.bare.number)),
         _list_neighbours(subject, findings, subjects),
         _problems_of(subject, findings),
         tuple((look, _tell_chain(look, chains or {}, findings)) for look in _list_looks(lives)),
@@ -153,8 +153,8 @@ def _look_closely(subject: Subject, strand: Strand, maps: Mapping[str, Shown]) -
 
 
 def _list_singles(subject: Subject, findings: Findings) -> tuple[str, ...]:
-    own = (one.words for one in findings.singles if one.strand.entry is subject.entry)
-    return tuple(dict.fromkeys(own))
+    own = findings.singles_of(subject.number)
+    return tuple(dict.fromkeys(one.words for one in own if one.strand.entry is subject.entry))
 
 
 def _say_when(look: Look | None, role: str) -> str:
@@ -169,7 +169,7 @@ def _list_neighbours(
 ) -> tuple[tuple[str, tuple[Neighbour, ...]], ...]:
     """Pieces that differ by one thing, under that thing; repeats come last."""
     found: dict[str, list[Neighbour]] = {}
-    for pair in findings.pairs:
+    for pair in findings.pairs_of(subject.number):
         for mine, other, value, theirs in (
             (pair.a, pair.b, pair.value_a, pair.value_b),
             (pair.b, pair.a, pair.value_b, pair.value_a),
@@ -204,12 +204,9 @@ def _say_covered(other: Strand, mine: Strand) -> tuple[str, str] | None:
 def _problems_of(subject: Subject, findings: Findings) -> tuple[Problem, ...]:
     """What is to be put right; not what a recipe forbids, which may be kept private and stands with
     the recipe where it is not."""
-    folders = {entry.file.rpartition("/")[0] + "/" for entry in subject.entries}
-    return tuple(
-        problem
-        for problem in findings.problems
-        if any(problem.file.startswith(folder) for folder in folders) and not is_warning(problem)
-    )
+    folders = {entry.file.rpartition("/")[0] for entry in subject.entries}
+    problems = {problem for folder in folders for problem in findings.problems_in(folder)}
+    return tuple(sorted(problem for problem in problems if not is_warning(problem)))
 
 
 def _list_looks(lives: Sequence[Life]) -> tuple[Look, ...]:

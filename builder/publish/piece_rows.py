@@ -99,7 +99,7 @@ def _words(strand: Strand, zone: Zone | None) -> dict[str, Cell]:
 
 def _figures(strand: Strand, zone: Zone | None) -> dict[str, Cell]:
     piece = strand.entry.piece
-    thickness = piece.thickness if piece.thickness.written else Fact[Any]()
+    thickness = piece.thickness if piece.thickness.written else Fact()
     if not thickness.written and len(piece.size_mm) > 2:
         thickness = piece.size_mm[2]
     return {

@@ -66,8 +66,7 @@ def _list_changes(strand: Strand, findings: Findings) -> Iterator[tuple[str, str
     own, number = list_factors(strand, within), strand.entry.piece.same_as
     told = [
         (_list_apart(own, list_factors(other, within), other.entry.withheld), other)
-        for other in (*findings.strands, *findings.planned)
-        if other.entry.piece.piece == number
+        for other in (*findings.strands_of(number), *findings.planned_of(number))
     ]
     if not told:
         return

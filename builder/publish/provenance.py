@@ -11,6 +11,7 @@ from __future__ import annotations
 import base64
 import datetime as dt
 import json
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from typing import Any
 from urllib.parse import quote
@@ -71,8 +72,11 @@ def provenance_json(findings: Findings) -> str:
             "wasAssociatedWith": _PROGRAM,
         },
     ]
+    by_entry: dict[int, list[Strand]] = defaultdict(list)
+    for strand in findings.strands:
+        by_entry[id(strand.entry)].append(strand)
     for entry in findings.library.entries:
-        strands = [strand for strand in findings.strands if strand.entry is entry]
+        strands = by_entry[id(entry)]
         nodes += _tell_piece(entry, strands)
         if "photos" not in entry.withheld:
             nodes += _tell_photos(strands, chains)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from builder.publish.ages import say_taken
@@ -77,6 +77,15 @@ def list_sets(findings: Findings, subjects: Mapping[str, Subject]) -> tuple[Sist
             name = _unused(f"{_slug(sisters.sealed)}-{_slug(sisters.bare)}", taken)
             made.append(_set(sisters, sealed, bare, f"sisters/{name}.html", findings))
     return tuple(made)
+
+
+def sets_by_piece(sets: Iterable[SisterSet]) -> Mapping[str, tuple[SisterSet, ...]]:
+    """The sets each piece is in, by its number."""
+    found: dict[str, list[SisterSet]] = {}
+    for one in sets:
+        for number in dict.fromkeys((one.sealed.number, one.bare.number)):
+            found.setdefault(number, []).append(one)
+    return {number: tuple(some) for number, some in found.items()}
 
 
 def _set(

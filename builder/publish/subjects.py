@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cached_property
 from urllib.parse import quote
 
 from builder.publish.pictures import Scale, Shown, choose_scale, cut_to, describe_look, show_piece
@@ -46,7 +47,7 @@ class Subject:
         absent = KEPT_PRIVATE if metal.known is Known.WITHHELD else "not recorded"
         return metal.written or f"metal {absent}"
 
-    @property
+    @cached_property
     def title(self) -> str:
         """``Copper, buried in damp sawdust``; where the method is not told, ``Copper, greyish
         green`` as its latest reading has it."""
@@ -72,7 +73,7 @@ class Subject:
         """The maker's own first two words for the look."""
         return ", ".join(word.written for word in self.entry.piece.colour_words[:2] if word.written)
 
-    @property
+    @cached_property
     def leading(self) -> Look | None:
         """The look the piece goes by: its latest comparable one, else the last there is."""
         for strand in self.strands:
@@ -98,11 +99,13 @@ class Subject:
 
     def box_of(self, look: Look) -> Box | None:
         """Where the look's zone lies on the piece; None for the whole."""
+        if not look.zone:
+            return None
         attempt = look.observation.file.attempt
         entry = next((e for e in self.entries if e.piece.attempt == attempt), self.entry)
         return dict(place_zones(entry.piece)).get(look.zone)
 
-    @property
+    @cached_property
     def described(self) -> str:
         told = self.entry.piece.method.known is not Known.WITHHELD
         title = self.title[:1].lower() + self.title[1:] if told else self.metal

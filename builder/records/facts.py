@@ -25,7 +25,7 @@ class Known(StrEnum):
     UNREAD = "unread"  # written, but could not be converted: kept as written and flagged
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Fact(Generic[T]):
     """``written`` holds the words of the sidecar, ``value`` what they were converted to.
 
@@ -45,7 +45,7 @@ class Fact(Generic[T]):
         return self.written if self.known in (Known.GIVEN, Known.UNREAD) else str(self.known)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Quantity:
     """A number in the one unit its kind is kept in: ``g``, ``ml``, ``l``, ``mm``, ``°C``, ``s``,
     ``%``, ``g/l``, or ``count`` (passes, sprays, coats) and ``ratio``; ``SWG`` is a gauge number
@@ -60,7 +60,7 @@ class Quantity:
     assumed: str = ""
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Moment:
     """A day, with the time where it was written; ``time`` is local, minutes are enough."""
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, Any
 
 from pydantic import PlainValidator, WithJsonSchema
@@ -43,6 +44,7 @@ _ABSENT = {
     "null": Known.MISSING,
 }
 _LONGEST = 120  # characters; no amount or date is longer, and a search in it stays short
+_MISSING: Fact[Any] = Fact()
 _BARE_NUMBER = re.compile(r"\s*[0-9]+(?:\.[0-9]+)?\s*")
 _RANGE = re.compile(r"\s*[0-9][0-9.]*\s*(?:-|–|to)\s*[0-9]")
 _COMMA = re.compile(r"[0-9],[0-9]")
@@ -94,13 +96,18 @@ def read_fact(convert: Callable[[str], Any], longest: int | None = None) -> Plai
         if isinstance(written, (list, tuple, dict)):
             raise PydanticCustomError("one_value", "one value belongs here")
         text = "" if written is None else str(written).strip()
+        return known(text) if len(text) <= _LONGEST else read(text)
+
+    def read(text: str) -> Fact[Any]:
         absent = _ABSENT.get(text.casefold())
         if not text or absent is Known.MISSING:
-            return Fact()
+            return _MISSING
         if absent:
             return Fact(text, None, absent)
         value = None if longest and len(text) > longest else convert(text)
         return Fact(text, value, Known.UNREAD if value is None else Known.GIVEN)
+
+    known = lru_cache(maxsize=2**12)(read)  # the same words stand in many pieces
 
     return PlainValidator(validate)
 

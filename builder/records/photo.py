@@ -65,7 +65,7 @@ class Evidence(StrEnum):
     NONE = "none"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class PhotoFile:
     """One picture file of a piece's folder, and what sidecar and file name say of it.
 
@@ -93,7 +93,7 @@ class PhotoFile:
     line: int = 0  # of its entry in the sidecar, 0 where it has none
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Exif:
     """The facts of the camera that are kept. ``taken`` is local time as the camera wrote it;
     ``offset`` its distance from UTC in minutes where written. Position, serial numbers, names of
@@ -134,7 +134,7 @@ class Encoding:
     to_xyz: tuple[Lab, Lab, Lab] | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class WebImage:
     """A published picture: ``name`` (content digest and ending) in the site's pictures folder."""
 
@@ -144,10 +144,11 @@ class WebImage:
     bytes: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Grid:
     """The piece's place in squares of ``mm`` millimetres, ``rows`` by ``columns``: their corrected
-    L*a*b* as packed text (see :mod:`builder.measure.grids`), and nothing where it is not piece."""
+    L*a*b* as packed text (see :mod:`builder.measure.grids`), and nothing where it is not piece. The
+    text may be put away (see :mod:`builder.records.texts`)."""
 
     rows: int
     columns: int
@@ -155,7 +156,7 @@ class Grid:
     packed: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class SheetReport:
     """How the jig sheet lay in a photograph.
 
@@ -179,7 +180,7 @@ class SheetReport:
     rejected: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Picture:
     """What was seen in one opening of an original.
 
@@ -188,9 +189,9 @@ class Picture:
     known; it is corrected by its card where ``view_corrected``; ``card_strip`` the card
     alone, likewise. ``labels`` are the piece numbers read from labels in the frame; ``grid`` the
     piece in small squares; ``thumbnail`` the whole picture in THUMBNAIL_SIDE × THUMBNAIL_SIDE
-    greys, packed (see :mod:`builder.measure.thumbnails`), "" where there is none. ``lettering``:
-    places where words, or codes that are none of ours, can be read in what is shown of it.
-    ``notes`` are plain sentences ("colour profile broken: sRGB assumed").
+    greys, packed (see :mod:`builder.measure.thumbnails`) and perhaps put away, "" where there is
+    none. ``lettering``: places where words, or codes that are none of ours, can be read in what is
+    shown of it. ``notes`` are plain sentences ("colour profile broken: sRGB assumed").
     """
 
     path: str
@@ -214,7 +215,7 @@ class Picture:
     lettering: tuple[Box, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class ColourShare:
     """One of the colours seen, and the share of the area it covers, 0 to 1."""
 
@@ -222,19 +223,19 @@ class ColourShare:
     share: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class CardReport:
     """How the reference card was used. ``error`` is the mean ΔE00 of patches left out of the fit
-    one at a time, ``left_out`` each patch's by name and ``guessed`` the L*a*b* it then came to,
-    which is what two photographs of one card are held together by; ``model`` the correction used
-    ("grey steps", ...); ``light`` what the camera made of the card's greys: L* 50 in its place,
-    L*a*b* uncorrected; ``rejected`` a sentence, "" if it served; ``paper`` the L*a*b* of the white
-    paper round the card, as corrected by it, None where not known."""
+    one at a time, and ``guessed`` the L*a*b* that each then came to, packed (see
+    :mod:`builder.measure.left_out`), which is what two photographs of one card are held together
+    by; ``model`` the correction used ("grey steps", ...); ``light`` what the camera made of the
+    card's greys: L* 50 in its place, L*a*b* uncorrected; ``rejected`` a sentence, "" if it served;
+    ``paper`` the L*a*b* of the white paper round the card, as corrected by it, None where not
+    known."""
 
     kind: str
     error: float | None
-    left_out: tuple[tuple[str, float], ...] = ()
-    guessed: tuple[tuple[str, Lab], ...] = ()
+    guessed: str = ""
     model: str = ""
     light: Lab | None = None
     rejected: str = ""
@@ -245,7 +246,7 @@ class CardReport:
 DOUBTFUL = "Doubtful"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Reading:
     """The colour of one part of one photograph.
 
@@ -278,7 +279,7 @@ class Reading:
         return tuple(flag for flag in self.flags if flag.startswith(DOUBTFUL))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Observation:
     """One photograph, all that is known of it."""
 

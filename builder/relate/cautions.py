@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 from builder.errors import Problem
@@ -86,6 +87,20 @@ class Caution:
         return f"{self.loudness}. {self.words}"
 
 
+@dataclass(frozen=True)
+class _Work:
+    """All that cautions go by: what was used, what was in the bath, and how it was worked, plainly
+    named. ``stood``: days from mixing to use."""
+
+    things: tuple[Thing, ...]
+    parts: tuple[Part, ...]
+    temper: str
+    temperature: float | None  # °C
+    stood: int | None
+    method: str
+    vessel: str
+
+
 def cautions_of(entry: Entry, withheld: frozenset[str] = frozenset()) -> tuple[Caution, ...]:
     """What is to be said of a piece's recipe and of the cleaning round it, loudest first, each row
     once. Nothing rests on the fields ``withheld``; where the ingredients are, nothing is said, and
@@ -97,10 +112,32 @@ def cautions_of(entry: Entry, withheld: frozenset[str] = frozenset()) -> tuple[C
 
 def cautions_in(piece: Piece, withheld: frozenset[str] = frozenset()) -> tuple[Caution, ...]:
     """As :func:`cautions_of`, of a piece that may be no entry yet."""
-    things = [thing for thing in list_things(piece) if thing.field not in withheld]
-    pairs = tuple(_list_pairs(piece, things, withheld))
+    return _find_cautions(_draw_work(piece, withheld))
+
+
+def _draw_work(piece: Piece, withheld: frozenset[str]) -> _Work:
+    heat, vessel = piece.temperature_c.value, piece.container
+    return _Work(
+        tuple(thing for thing in list_things(piece) if thing.field not in withheld),
+        parts_of(piece),
+        "" if "temper" in withheld else piece.temper.written,
+        None if heat is None or "temperature_c" in withheld else heat.number,
+        None if withheld & {"batch", "started"} else _count_standing(piece),
+        name_plainly(piece.method.written),
+        name_plainly(f"{vessel.kind.written} {vessel.lid.written}"),
+    )
+
+
+def _count_standing(piece: Piece) -> int | None:
+    mixed, started = piece.batch.mixed.value, piece.started.value
+    return None if mixed is None or started is None else (started.day - mixed.day).days
+
+
+@lru_cache(maxsize=2**12)  # a recipe is worked many times, and asked about by several pages
+def _find_cautions(work: _Work) -> tuple[Caution, ...]:
+    pairs = tuple(_list_pairs(work))
     rows = {caution.row for caution in pairs}
-    alone = _list_alone(piece, things, rows)
+    alone = _list_alone(work, rows)
     return tuple(sorted((*pairs, *alone), key=lambda caution: _GRADES.index(caution.loudness)))
 
 
@@ -141,40 +178,42 @@ def _line_of(caution: Caution, entry: Entry) -> int:
     return entry.mixture_line if "ingredients" in caution.fields else entry.line
 
 
-def _list_pairs(
-    piece: Piece, things: Sequence[Thing], withheld: frozenset[str]
-) -> Iterator[Caution]:
-    pots = _fill_pots(piece, things)
-    for hazard in HAZARDS:
-        found = [
-            told
-            for one, other in _list_meetings(hazard, things, pots)
-            if (told := _tell(hazard, one, other, piece, pots, withheld)) is not None
-        ]
-        if found:
-            yield min(found, key=lambda caution: _GRADES.index(caution.loudness))
-
-
-def _fill_pots(piece: Piece, things: Sequence[Thing]) -> Mapping[str, tuple[Part, ...]]:
-    """What stood in each pot."""
-    pots: dict[str, list[Part]] = defaultdict(list)
-    for thing in things:
-        if thing.place is not Place.METAL:
-            pots[thing.pot].append(thing.part)
-    pots["bath"].extend(parts_of(piece))  # water is a part, and no thing of the table
-    return {pot: tuple(dict.fromkeys(parts)) for pot, parts in pots.items()}
-
-
-def _list_meetings(
-    hazard: Hazard, things: Sequence[Thing], pots: Mapping[str, tuple[Part, ...]]
-) -> list[tuple[Thing, Thing]]:
-    """The two things of a row, in the order of the record; of all that would be told alike, the
-    first: in each pot, in each two steps that follow on each other, and in the whole."""
+def _list_pairs(work: _Work) -> Iterator[Caution]:
+    pots = _fill_pots(work)
     sour = {
         pot
         for pot, parts in pots.items()
         if any("mineral acid" in classify(part.name) for part in parts)
     }
+    kinds = frozenset[str]().union(*(thing.kinds for thing in work.things))
+    for hazard in HAZARDS:
+        if kinds.isdisjoint(hazard.ones) or kinds.isdisjoint(hazard.others):
+            continue
+        found = [
+            told
+            for one, other in _list_meetings(hazard, work.things, sour)
+            if (told := _tell(hazard, one, other, work, pots)) is not None
+        ]
+        if found:
+            yield min(found, key=lambda caution: _GRADES.index(caution.loudness))
+
+
+def _fill_pots(work: _Work) -> Mapping[str, tuple[Part, ...]]:
+    """What stood in each pot."""
+    pots: dict[str, list[Part]] = defaultdict(list)
+    for thing in work.things:
+        if thing.place is not Place.METAL:
+            pots[thing.pot].append(thing.part)
+    pots["bath"].extend(work.parts)  # water is a part, and no thing of the table
+    return {pot: tuple(dict.fromkeys(parts)) for pot, parts in pots.items()}
+
+
+def _list_meetings(
+    hazard: Hazard, things: Sequence[Thing], sour: Container[str]
+) -> list[tuple[Thing, Thing]]:
+    """The two things of a row, in the order of the record; of all that would be told alike, the
+    first: in each pot, in each two steps that follow on each other, and in the whole. ``sour`` are
+    the pots with a mineral acid in them."""
 
     def fold(kinds: tuple[str, ...], where: Callable[[Thing], object]) -> _Groups:
         first: dict[tuple[object, ...], Thing] = {}
@@ -207,12 +246,11 @@ def _tell(
     hazard: Hazard,
     one: Thing,
     other: Thing,
-    piece: Piece,
+    work: _Work,
     pots: Mapping[str, tuple[Part, ...]],
-    withheld: frozenset[str],
 ) -> Caution | None:
     """None where there is nothing to say."""
-    holds = judge(hazard, one.part, other.part, _around(one, other, piece, pots, withheld))
+    holds = judge(hazard, one.part, other.part, _around(one, other, work, pots))
     if holds is Holds.NO and not hazard.mild:
         return None
     start = {
@@ -226,7 +264,7 @@ def _tell(
     told = [_say_meeting(hazard, one, other), hazard.mild if holds is Holds.NO else ""]
     if holds is Holds.UNTOLD:
         told.append("A strength that is not told counts as strong.")
-    told += [_say_standing(hazard, piece, withheld), hazard.advice, _say_apart(one, other)]
+    told += [_say_standing(hazard, work), hazard.advice, _say_apart(one, other)]
     return Caution(
         _GRADES[grade],
         hazard.number,
@@ -243,18 +281,13 @@ def _tell(
 
 
 def _around(
-    one: Thing,
-    other: Thing,
-    piece: Piece,
-    pots: Mapping[str, tuple[Part, ...]],
-    withheld: frozenset[str],
+    one: Thing, other: Thing, work: _Work, pots: Mapping[str, tuple[Part, ...]]
 ) -> Mixture:
     """The pots of the two, and how they were worked."""
-    heat = piece.temperature_c.value
     return Mixture(
         tuple(dict.fromkeys((*pots.get(one.pot, ()), *pots.get(other.pot, ())))),
-        temper="" if "temper" in withheld else piece.temper.written,
-        temperature=None if heat is None or "temperature_c" in withheld else heat.number,
+        temper=work.temper,
+        temperature=work.temperature,
     )
 
 
@@ -293,13 +326,10 @@ def _say_meeting(hazard: Hazard, one: Thing, other: Thing) -> str:
     return f"{name} ({one.place}) with {second} ({other.place}) gives {hazard.gives}."
 
 
-def _say_standing(hazard: Hazard, piece: Piece, withheld: frozenset[str]) -> str:
+def _say_standing(hazard: Hazard, work: _Work) -> str:
     """How old the mixture was, for a row whose danger grows as it stands."""
-    mixed, started = piece.batch.mixed.value, piece.started.value
-    if "standing" not in hazard.condition or mixed is None or started is None:
-        return ""
-    days = (started.day - mixed.day).days
-    if days < 1 or withheld & {"batch", "started"}:
+    days = work.stood
+    if "standing" not in hazard.condition or days is None or days < 1:
         return ""
     return f"This one had stood {days} {'day' if days == 1 else 'days'} before it was used."
 
@@ -312,10 +342,10 @@ def _say_apart(one: Thing, other: Thing) -> str:
     return _TOLD if Place.NOTES in (one.place, other.place) else _SEPARATE
 
 
-def _list_alone(piece: Piece, things: Sequence[Thing], rows: set[str]) -> Iterator[Caution]:
+def _list_alone(work: _Work, rows: set[str]) -> Iterator[Caution]:
     for row in ALONE:
-        own = (thing for thing in things if thing.kinds.intersection(row.kinds))
-        thing = next((thing for thing in own if _applies(row, thing, piece)), None)
+        own = (thing for thing in work.things if thing.kinds.intersection(row.kinds))
+        thing = next((thing for thing in own if _applies(row, thing, work)), None)
         if thing is None or rows.intersection(row.within):
             continue
         words = (
@@ -327,15 +357,13 @@ def _list_alone(piece: Piece, things: Sequence[Thing], rows: set[str]) -> Iterat
         )  # fmt: skip
 
 
-def _applies(row: Alone, thing: Thing, piece: Piece) -> bool:
-    method = name_plainly(piece.method.written)
+def _applies(row: Alone, thing: Thing, work: _Work) -> bool:
     match row.when:
         case When.CLOSED:
-            vessel = name_plainly(f"{piece.container.kind.written} {piece.container.lid.written}")
-            closed = _FUMED.search(method) or _CLOSED.search(vessel)
+            closed = _FUMED.search(work.method) or _CLOSED.search(work.vessel)
             return thing.place is Place.MIXTURE and closed is not None
         case When.HEATED:
-            return _HEATED.search(method) is not None
+            return _HEATED.search(work.method) is not None
         case When.CONCENTRATED:
             return is_tame(thing.part, row.kinds) is False
         case _:

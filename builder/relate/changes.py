@@ -46,7 +46,9 @@ def map_change(
     squares = memory.recall(
         ("changed squares", first, second, u, threshold, box),
         _SQUARES,
-        lambda: _find_squares(first, second, u, threshold, box),
+        lambda: _find_squares(
+            memory.fetch_grid(first), memory.fetch_grid(second), u, threshold, box
+        ),
     )
     return ChangeMap(**vars(squares), difference=difference) if squares else None
 

@@ -56,6 +56,16 @@ def name_colours(labs: Sequence[Lab]) -> tuple[str, ...]:
     The blocks' own borders run along Munsell's hue, value and chroma; close to one, the nearest
     middle may be the neighbour's.
     """
+    new = [lab for lab in dict.fromkeys(labs) if lab not in _NAMED]
+    _NAMED.update(zip(new, _find_names(new), strict=True))
+    return tuple(_NAMED[lab] for lab in labs)
+
+
+#: Names found before: the same colours are named on several pages.
+_NAMED: dict[Lab, str] = {}
+
+
+def _find_names(labs: Sequence[Lab]) -> tuple[str, ...]:
     if not labs:
         return ()
     colours = np.array(labs, dtype=np.float64)
@@ -68,7 +78,6 @@ def name_colours(labs: Sequence[Lab]) -> tuple[str, ...]:
     )
 
 
-@cache
 def name_colour(lab: Lab) -> str:
     """One colour as :func:`name_colours` names it."""
     return name_colours((lab,))[0]

@@ -20,13 +20,15 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import product
 
 import numpy as np
 
+from builder.measure.arrays import Floats
 from builder.measure.thumbnails import describe, misfit_cropped, misfit_whole, read_thumbnail
-from builder.records.photo import Observation
+from builder.records.photo import Observation, Picture
+from builder.records.texts import NOTHING_AWAY, fetch_text
 
 # Geometric means of the worst copy and the nearest other, as measured (see above).
 ALIKE = 0.095
@@ -45,10 +47,13 @@ Camera = tuple[str, str, object]
 _Box = tuple[int, ...]
 
 
-def find_copies(observations: Sequence[Observation]) -> tuple[tuple[Observation, Observation], ...]:
-    """Pairs of one exposure in two files whose bytes differ, in order of path."""
+def find_copies(
+    observations: Sequence[Observation], away: Mapping[str, str] = NOTHING_AWAY
+) -> tuple[tuple[Observation, Observation], ...]:
+    """Pairs of one exposure in two files whose bytes differ, in order of path; ``away`` are texts
+    that were put away, by name."""
     told = [_camera_of(observation) for observation in observations]
-    index = _Index(observations if None in told else ())
+    index = _Index(observations if None in told else (), away)
     by_camera = defaultdict(list)
     for observation, camera in zip(observations, told, strict=True):
         if camera is not None:
@@ -61,25 +66,28 @@ def find_copies(observations: Sequence[Observation]) -> tuple[tuple[Observation,
             pairs.add((one.file.path, two.file.path))
     by_path = {observation.file.path: observation for observation in observations}
     asked = ((by_path[one], by_path[two]) for one, two in sorted(pairs) if one != two)
-    return tuple((one, two) for one, two in asked if is_copy(one, two))
+    return tuple((one, two) for one, two in asked if is_copy(one, two, away))
 
 
 def find_copies_of(
-    new: Observation, observations: Sequence[Observation]
+    new: Observation, observations: Sequence[Observation], away: Mapping[str, str] = NOTHING_AWAY
 ) -> tuple[Observation, ...]:
-    """Those of ``observations`` that are the same exposure as the ``new`` one in other bytes."""
+    """Those of ``observations`` that are the same exposure as the ``new`` one in other bytes;
+    ``away`` as for :func:`find_copies`."""
     camera = _camera_of(new)
     others = [o for o in observations if _camera_of(o) in (None, camera) or camera is None]
-    near = {o.file.path for o in _Index(others).near(new)} if others else set()
+    near = {o.file.path for o in _Index(others, away).near(new)} if others else set()
     return tuple(
         other
         for other in others
         if (other.file.path in near or (camera and _camera_of(other) == camera))
-        and is_copy(new, other)
+        and is_copy(new, other, away)
     )
 
 
-def is_copy(first: Observation, second: Observation) -> bool:
+def is_copy(
+    first: Observation, second: Observation, away: Mapping[str, str] = NOTHING_AWAY
+) -> bool:
     """Whether two photographs are one exposure in two files."""
     one, two = first.picture, second.picture
     if one.sha256 == two.sha256 or not (one.thumbnail and two.thumbnail):
@@ -87,7 +95,7 @@ def is_copy(first: Observation, second: Observation) -> bool:
     cameras = _camera_of(first), _camera_of(second)
     if None not in cameras and cameras[0] != cameras[1]:
         return False
-    thumbnails = read_thumbnail(one.thumbnail), read_thumbnail(two.thumbnail)
+    thumbnails = _thumbnail_of(one, away), _thumbnail_of(two, away)
     misfit = misfit_whole(*thumbnails)
     if None in cameras and _are_told_apart(first, second):
         return misfit <= ALIKE_THOUGH_TOLD_APART
@@ -96,6 +104,10 @@ def is_copy(first: Observation, second: Observation) -> bool:
     return any(
         misfit_cropped(*ordered) <= ALIKE_CROPPED for ordered in (thumbnails, thumbnails[::-1])
     )
+
+
+def _thumbnail_of(picture: Picture, away: Mapping[str, str]) -> Floats:
+    return read_thumbnail(fetch_text(picture.thumbnail, away))
 
 
 def _camera_of(observation: Observation) -> Camera | None:
@@ -129,7 +141,8 @@ class _Index:
     """Photographs by what a copy has in common with its original, so that only a few have to be
     looked at: the folder, the traits of the whole picture, and the reading of the piece."""
 
-    def __init__(self, observations: Sequence[Observation]) -> None:
+    def __init__(self, observations: Sequence[Observation], away: Mapping[str, str]) -> None:
+        self._away = away
         self._by_box: dict[tuple[str, _Box], list[tuple[Observation, tuple[float, ...]]]] = (
             defaultdict(list)
         )
@@ -138,7 +151,7 @@ class _Index:
             if not observation.picture.thumbnail:
                 continue
             self._by_piece[observation.file.piece].append(observation)
-            for kind, values in _place(observation):
+            for kind, values in _place(observation, self._away):
                 self._by_box[kind, _box(values)].append((observation, values))
 
     def near(self, observation: Observation) -> Iterator[Observation]:
@@ -146,7 +159,7 @@ class _Index:
         yield from self._by_piece[observation.file.piece]
         if not observation.picture.thumbnail:
             return
-        for kind, values in _place(observation):
+        for kind, values in _place(observation, self._away):
             middle = _box(values)
             for step in product((-1, 0, 1), repeat=_KEYED):
                 box = tuple(at + by for at, by in zip(middle, step, strict=True))
@@ -155,10 +168,12 @@ class _Index:
                         yield other
 
 
-def _place(observation: Observation) -> Iterator[tuple[str, tuple[float, ...]]]:
+def _place(
+    observation: Observation, away: Mapping[str, str]
+) -> Iterator[tuple[str, tuple[float, ...]]]:
     """Where a photograph stands among others, in units that a copy stays within, the most telling
     three first."""
-    traits = describe(read_thumbnail(observation.picture.thumbnail)) / _TRAITS_WITHIN
+    traits = describe(_thumbnail_of(observation.picture, away)) / _TRAITS_WITHIN
     if np.isfinite(traits).all():
         rest = np.delete(traits, _MOST_VARIED)
         yield "whole", tuple(float(trait) for trait in (*traits[list(_MOST_VARIED)], *rest))

@@ -96,14 +96,11 @@ class Due:
 def find_due(findings: Findings) -> tuple[Due, ...]:
     """What is due of every attempt, in the order of the library; zones of one piece that are due on
     one day are told together."""
-    told: list[Due] = []
+    told: dict[tuple[object, ...], Due] = {}
     for due in watch_zones(findings):
-        like = next((i for i, other in enumerate(told) if _goes_with(due, other)), None)
-        if like is None:
-            told.append(due)
-        else:
-            told[like] = _join(told[like], due)
-    return tuple(told)
+        when = id(due.entry), due.untold, due.gone, due.next and due.next.day
+        told[when] = _join(told[when], due) if when in told else due
+    return tuple(told.values())
 
 
 def watch_zones(findings: Findings) -> tuple[Due, ...]:
@@ -290,14 +287,6 @@ def _say_age(opened: dt.date, day: dt.date) -> str:
     while months > 0 and Span(months=months).after(opened) > day:
         months -= 1
     return f"{months} months" if months > 1 else _count((day - opened).days)
-
-
-def _goes_with(due: Due, other: Due) -> bool:
-    return (
-        due.entry is other.entry
-        and (due.untold, due.gone) == (other.untold, other.gone)
-        and (due.next and due.next.day) == (other.next and other.next.day)
-    )
 
 
 def _join(one: Due, other: Due) -> Due:

@@ -10,6 +10,7 @@ from builder.errors import Problem
 from builder.records.ledger import NO_LEDGER, Ledger, LedgerEntry
 from builder.records.photo import Observation
 from builder.records.piece import Entry
+from builder.records.texts import NOTHING_AWAY
 from builder.relate.copies import find_copies
 from builder.relate.dating import note_of
 
@@ -34,13 +35,15 @@ def file_photos(
 
 
 def find_strays(
-    observations: Sequence[Observation], ledger: Ledger = NO_LEDGER
+    observations: Sequence[Observation],
+    ledger: Ledger = NO_LEDGER,
+    away: Mapping[str, str] = NOTHING_AWAY,
 ) -> tuple[dict[str, str], tuple[Problem, ...]]:
     """Photographs that serve no comparison, as path → sentence, and what to put right.
 
     A picture whose file name or label names another piece than its folder; one whose bytes are no
     longer those that the ``ledger`` says were filed; and every copy of a picture but one, byte for
-    byte or saved again.
+    byte or saved again. ``away`` are texts that were put away, by name.
     """
     strays: dict[str, str] = {}
     changed: dict[str, str] = {}
@@ -79,7 +82,7 @@ def find_strays(
                 )
             )
     saved_again: dict[str, Observation] = {}
-    for pair in find_copies(observations):
+    for pair in find_copies(observations, away):
         kept, other = sorted(pair, key=stands)
         saved_again.setdefault(other.file.path, kept)
     for path, kept in saved_again.items():

@@ -45,15 +45,15 @@ def find_findings(
     ``problems`` are those found here; the library's own stay with the library. The order of
     ``observations`` does not matter.
     """
-    recent = recent or Recent()
+    recent, memory = recent or Recent(), memory or Memory()
     observations = sorted(observations, key=lambda o: o.file.path)
     filed = file_photos(library.entries, observations)
     strays, stray_problems = recent.recall(
         "strays",
         (observations, library.ledger),
-        lambda: find_strays(observations, library.ledger),
+        lambda: find_strays(observations, library.ledger, memory.away),
     )
-    drawn, problems = _draw_all(library, filed, strays, today, memory or Memory(), recent)
+    drawn, problems = _draw_all(library, filed, strays, today, memory, recent)
     ahead = list_planned(library.entries, library.photos)
     warnings = (problem for entry in library.entries for problem in warn_of(entry))
     return compare_all(

@@ -7,15 +7,19 @@ together. Days are whole days that really passed.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
+from typing import TypeVar
 
 from builder.errors import Problem
 from builder.records.audiences import KEPT_PRIVATE, PRIVATE, Audience
 from builder.records.library import Library
 from builder.records.photo import DateFrom, Lab, Observation, Reading, State, StateFrom
 from builder.records.piece import Entry
+
+T = TypeVar("T")
 
 
 class Verdict(StrEnum):
@@ -34,7 +38,7 @@ class Nearer(StrEnum):
     TOO_CLOSE = "too close to call"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Coverage:
     """How much of the metal is covered, against the same blank photographed bare.
 
@@ -49,7 +53,7 @@ class Coverage:
     against: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Rim:
     """The rim of a piece against its middle, within one photograph. ``direction`` is from the
     middle to the rim, () where ``de00`` is within its noise ``u``."""
@@ -60,7 +64,7 @@ class Rim:
     words: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Look:
     """One zone of one photograph, dated. ``colour`` is the colour followed through the piece's
     life (one of the reading's own), None where no figure may be drawn; ``share`` the part of the
@@ -84,7 +88,7 @@ class Look:
     day_told: bool = True
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Difference:
     """Between two looks, earlier first. ``shared_out``: ``u`` is that of the difference itself,
     without what the same card has wrong alike in both photographs."""
@@ -132,7 +136,7 @@ class ChangeMap(ChangedSquares):
     difference: Difference
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class VisibleChange:
     """When the drift passed the visible threshold: between the checks at ``after`` and ``by``
     days, by a straight line at ``about``; all None where it did not, ``words`` saying so ("Not by
@@ -193,7 +197,7 @@ class Sisters:
     also_differs: tuple[str, ...] = ()  # recorded factors besides the sealant, of a named sister
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Pair:
     """Two strands with one recorded difference (``factor`` "" for a repeat)."""
 
@@ -358,7 +362,8 @@ class Failure:
 
 @dataclass(frozen=True)
 class Findings:
-    """``audience``: those it is told to; as it is found it is the maker's own."""
+    """``audience``: those it is told to; as it is found it is the maker's own. What is asked for by
+    piece is laid out once, when it is first asked for."""
 
     library: Library
     today: dt.date
@@ -380,4 +385,66 @@ class Findings:
     variations: tuple[Variation, ...] = ()  # for those who are shown finishes, not records
 
     def strands_of(self, piece: str) -> tuple[Strand, ...]:
-        return tuple(s for s in self.strands if s.entry.piece.piece == piece)
+        return self._strands_of.get(piece, ())
+
+    def planned_of(self, piece: str) -> tuple[Strand, ...]:
+        return self._planned_of.get(piece, ())
+
+    def singles_of(self, piece: str) -> tuple[Single, ...]:
+        return self._singles_of.get(piece, ())
+
+    def pairs_of(self, piece: str) -> tuple[Pair, ...]:
+        """Those that it is either of; one of both is there once."""
+        return self._pairs_of.get(piece, ())
+
+    def sisters_of(self, piece: str) -> tuple[Sisters, ...]:
+        """Those of which it is the sealed one."""
+        return self._sisters_of.get(piece, ())
+
+    def problems_in(self, folder: str) -> tuple[Problem, ...]:
+        """Those of files in the folder, whose path is without its last ``/``, and below it."""
+        return self._problems_in.get(folder, ())
+
+    @cached_property
+    def _strands_of(self) -> Mapping[str, tuple[Strand, ...]]:
+        return _group((strand.entry.piece.piece, strand) for strand in self.strands)
+
+    @cached_property
+    def _planned_of(self) -> Mapping[str, tuple[Strand, ...]]:
+        return _group((strand.entry.piece.piece, strand) for strand in self.planned)
+
+    @cached_property
+    def _singles_of(self) -> Mapping[str, tuple[Single, ...]]:
+        return _group((single.strand.entry.piece.piece, single) for single in self.singles)
+
+    @cached_property
+    def _pairs_of(self) -> Mapping[str, tuple[Pair, ...]]:
+        return _group(
+            (piece, pair)
+            for pair in self.pairs
+            for piece in dict.fromkeys((pair.a.entry.piece.piece, pair.b.entry.piece.piece))
+        )
+
+    @cached_property
+    def _sisters_of(self) -> Mapping[str, tuple[Sisters, ...]]:
+        return _group((one.sealed.entry.piece.piece, one) for one in self.sisters)
+
+    @cached_property
+    def _problems_in(self) -> Mapping[str, tuple[Problem, ...]]:
+        return _group(
+            (folder, problem) for problem in self.problems for folder in _list_above(problem.file)
+        )
+
+
+def _group(found: Iterable[tuple[str, T]]) -> Mapping[str, tuple[T, ...]]:
+    groups: dict[str, list[T]] = {}
+    for name, one in found:
+        groups.setdefault(name, []).append(one)
+    return {name: tuple(some) for name, some in groups.items()}
+
+
+def _list_above(file: str) -> Iterator[str]:
+    """The folders a file lies in, from its own outwards."""
+    while "/" in file:
+        file = file.rpartition("/")[0]
+        yield file

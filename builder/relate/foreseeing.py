@@ -10,6 +10,7 @@ from builder.records.library import Library
 from builder.records.photo import Observation
 from builder.relate.filing import file_photos
 from builder.relate.findings import Look
+from builder.relate.memory import Memory
 from builder.relate.strands import draw_strands
 
 
@@ -18,6 +19,7 @@ def foresee_looks(
     observations: Sequence[Observation],
     new: Collection[str],
     today: dt.date,
+    memory: Memory,
 ) -> tuple[Mapping[str, Look], tuple[Problem, ...]]:
     """A look of each photograph whose path is in ``new``, and what its date leaves to put right.
 
@@ -33,7 +35,8 @@ def foresee_looks(
         for entry in library.entries:
             if (entry.piece.piece, entry.piece.attempt) != key:
                 continue
-            strands, found = draw_strands(entry, photos, {}, today, library.settings.threshold)
+            threshold = library.settings.threshold
+            strands, found = draw_strands(entry, photos, {}, today, threshold, memory)
             problems |= {problem for problem in found if problem.file in new}
             for look in strands[0].looks:
                 if look.observation.file.path in new:

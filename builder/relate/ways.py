@@ -16,8 +16,12 @@ _WAY: TypeAdapter[Way | None] = TypeAdapter(Way | None)
 
 def compare_lie(one: Grid, two: Grid, memory: Memory) -> Way | None:
     """How it lies in ``two`` as against ``one``; None where they have too little in common to
-    tell. Raises ValueError where the text of a grid is broken."""
-    return memory.recall(("way", one, two), _WAY, lambda: find_way(_pattern(one), _pattern(two)))
+    tell. Raises ValueError where the text of a grid is broken or gone."""
+
+    def work() -> Way | None:
+        return find_way(*(_pattern(memory.fetch_grid(grid)) for grid in (one, two)))
+
+    return memory.recall(("way", one, two), _WAY, work)
 
 
 @lru_cache(maxsize=64)  # a photograph is held against several others in turn

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 
 from builder.records.audiences import FIELDS
@@ -33,6 +33,7 @@ _FIELDS_OF: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )
 
 
+@lru_cache(maxsize=2**12)  # a library keeps back few combinations of fields
 def hides(factor: str, withheld: frozenset[str]) -> bool:
     """Whether the value of a factor stays out of what is told, ``withheld`` being names of fields
     or of whole records."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 
 from builder.errors import Problem
@@ -139,6 +140,9 @@ class _Telling:
         self._quiet = self._list_quiet()
         self._secretive = self.numbers - frozenset(self._quiet.values())
         self._tellers = self._make_tellers()
+        self._last: dict[str, int] = {}  # attempt told of, by number
+        for number, attempt in self._tellers:
+            self._last[number] = max(attempt, self._last.get(number, attempt))
         everything = (*self.findings.strands, *self.findings.planned)
         self._strands = {
             id(strand): self._tellers[strand.entry.piece.piece, strand.entry.piece.attempt]
@@ -236,8 +240,8 @@ class _Telling:
         not written down; where earlier ones are not shown, none."""
         if not self.audience.sees("earlier attempts"):
             return None
-        known = [attempt for number, attempt in self._tellers if number == seen.file.piece]
-        return self._tellers[seen.file.piece, max(known)] if known else None
+        last = self._last.get(seen.file.piece)
+        return None if last is None else self._tellers[seen.file.piece, last]
 
     def _strand(self, strand: Strand) -> Strand:
         return self._strands[id(strand)]
@@ -260,14 +264,8 @@ class _Telling:
 
     def _unrecorded(self, said: tuple[str, ...], strands: tuple[Strand, ...]) -> tuple[str, ...]:
         """What is not recorded, without what one of them keeps back whether it is or not."""
-        kept = [
-            words
-            for factor, words in FACTORS.items()
-            if any(hides(factor, self._told[id(s.entry)].withheld) for s in strands)
-        ]
-        if FACTORS["recipe"] in kept:
-            kept.append("some amounts or strengths")
-        return tuple(one for one in said if not any(f"{one} ".startswith(f"{w} ") for w in kept))
+        kept = _list_kept(frozenset(self._told[id(s.entry)].withheld for s in strands))
+        return tuple(one for one in said if not f"{one} ".startswith(kept)) if kept else said
 
     def _tells_outcome(self, failure: Failure) -> bool:
         return "outcome" not in self.hidden[id(failure.entry)]
@@ -430,3 +428,16 @@ class _Telling:
             return False
         said = f"{problem.found} {problem.expected} {problem.remedy}"
         return not any(number in said for number in self._secretive)
+
+
+@cache  # a library keeps back few combinations of fields
+def _list_kept(withheld: frozenset[frozenset[str]]) -> tuple[str, ...]:
+    """How what is said of unrecorded factors begins where one of them is ``withheld``."""
+    kept = [
+        words
+        for factor, words in FACTORS.items()
+        if any(hides(factor, fields) for fields in withheld)
+    ]
+    if FACTORS["recipe"] in kept:
+        kept.append("some amounts or strengths")
+    return tuple(f"{words} " for words in kept)

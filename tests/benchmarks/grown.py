@@ -12,7 +12,7 @@ import os
 import re
 import shutil
 import struct
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from itertools import count, islice, product
@@ -29,6 +29,7 @@ from builder.pipeline import SIGHT, code_digest, fingerprint_of, plan_tasks
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file
 from builder.records.photo import THUMBNAIL_SIDE, Picture, WebImage
+from builder.records.texts import fetch_text
 from tests.pipeline.demo_library import ROOT, TODAY, gathered_demo
 
 _PICTURES = frozenset({".jpg", ".jpeg", ".heic", ".tif", ".tiff", ".png"})
@@ -115,14 +116,18 @@ def _remember(root: Path) -> None:
     pictures.mkdir(parents=True)
     code = code_digest(*SIGHT)
     rng = np.random.default_rng(1)
-    with open_kept(root / STORE, root) as kept:
+    with (
+        open_kept(root / STORE, root) as kept,
+        open_kept(demo.pictures.parent, ROOT) as kept_demo,
+    ):
+        texts = kept_demo.texts()
         for task in plan_tasks(library, pictures):
             path = task.photo.path
             prefix = path.split("/")[1].partition("-")[0]
             old = by_path.get(path.replace(f"{prefix}-", "SH-"))
             if old is None:
                 continue
-            picture = _rename(old.picture, path, prefix, rng)
+            picture = _rename(_fetch_grid(old.picture, texts), path, prefix, rng)
             for image in _images(old.picture):
                 new = pictures / f"{prefix}{image.name}"
                 if not new.exists():
@@ -133,6 +138,14 @@ def _remember(root: Path) -> None:
 
 def _images(picture: Picture) -> list[WebImage]:
     return [one for one in (*picture.webs, picture.view, picture.card_strip) if one]
+
+
+def _fetch_grid(picture: Picture, texts: Mapping[str, str]) -> Picture:
+    """The picture with the text of its squares in place."""
+    if picture.grid is None:
+        return picture
+    packed = fetch_text(picture.grid.packed, texts)
+    return replace(picture, grid=replace(picture.grid, packed=packed))
 
 
 def _rename(picture: Picture, path: str, prefix: str, rng: np.random.Generator) -> Picture:

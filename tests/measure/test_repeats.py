@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -10,6 +11,7 @@ import pytest
 from builder.measure.cards import fit_card
 from builder.measure.decode import find_clipped, is_clipped, to_linear_xyz
 from builder.measure.difference import delta_e_2000
+from builder.measure.left_out import pack_left_out
 from builder.measure.patches import SeenPatch
 from builder.measure.readings import Region, read_region
 from builder.measure.repeats import (
@@ -104,11 +106,15 @@ def test_unlike_cameras_are_told_by_the_card() -> None:
     assert (say_unlike(one, other) != "") == (stray_between > 2.3)
 
 
+def packed(patches: Iterable[tuple[str, Lab]]) -> str:
+    names, labs = zip(*patches, strict=True)
+    return pack_left_out(names, np.array(labs))
+
+
 def test_a_refused_card_or_too_few_patches_tell_nothing() -> None:
-    few = CardReport("grey steps", 1.0, guessed=tuple(
-        (name, lab) for name, lab in list(GREYS.items())[: LEAST_PATCHES - 1]))  # fmt: skip
+    few = CardReport("grey steps", 1.0, guessed=packed(list(GREYS.items())[: LEAST_PATCHES - 1]))
     assert stray_of_card(few, few) is None
-    whole = CardReport("colour patches", 1.0, guessed=tuple(NINE.items()))
+    whole = CardReport("colour patches", 1.0, guessed=packed(NINE.items()))
     assert stray_of_card(whole, whole) == 0.0
     assert stray_of_card(whole, replace(whole, rejected="covered")) is None
     assert say_unlike(None, whole) == ""

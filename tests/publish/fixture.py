@@ -315,7 +315,7 @@ def _observe(
             path, number, named_piece=number, written=day, state=state, setup="bench plates"
         ),
         picture=studio.picture(path, lab, row, cover),
-        card=CardReport("grey steps and four colours", 0.7, (("A1", 0.3), ("C2", 1.1))),
+        card=CardReport("grey steps and four colours", 0.7),
         readings=tuple(
             Reading(
                 zone,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -144,7 +145,7 @@ def test_ten_thousand_photographs_need_few_comparisons(
             shots.append(shot(grey, name, exif, f"SH-{at // 10:03}"))
     asked = []
 
-    def counted(first: Observation, second: Observation) -> bool:
+    def counted(first: Observation, second: Observation, away: Mapping[str, str]) -> bool:
         asked.append(first)
         return first.picture.thumbnail == second.picture.thumbnail
 
