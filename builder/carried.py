@@ -1,16 +1,21 @@
 """What was worked out in the last run, carried to the next: sidecars as read, stories as drawn.
 
-One file in the library's ``.patinarium`` folder, which may be thrown away at any time; an answer
-serves where the question is asked of the very same things, see :class:`builder.recent.Recent`. The
-file may have come with a stranger's library: reading it makes values of our own records, dates and
-paths, and nothing else.
+One SQLite file in the library's ``.patinarium`` folder, which may be thrown away at any time; an
+answer serves where the question is asked of the very same things, see :class:`builder.recent.
+Recent`. A row holds the answers about one piece, and is written anew only when one of them is
+another. The file may have come with a stranger's library: reading it makes values of our own
+records, dates and paths, and nothing else.
 """
 
 from __future__ import annotations
 
 import contextlib
 import datetime as dt
+import io
 import pickle
+import sqlite3
+from collections.abc import Hashable, Iterator
+from contextlib import contextmanager
 from dataclasses import is_dataclass
 from enum import Enum
 from pathlib import Path
@@ -21,7 +26,12 @@ from pydantic import BaseModel
 from builder.recent import Recent
 from builder.relate.undisturbed import undisturbed
 
-_FILE = "carried.pickle"
+_FILE = "carried.sqlite3"
+_TABLE = """
+create table if not exists carried (
+    about text primary key, maker text not null, answers blob not null
+) without rowid
+"""
 _PROTOCOL = 5
 _PLAIN: dict[tuple[str, str], type] = {
     (kind.__module__, kind.__qualname__): kind
@@ -56,23 +66,75 @@ def _is_record(found: object) -> bool:
 def take_up(folder: Path, maker: str) -> Recent:
     """What the last run left in ``folder``; nothing, where there is none, where it was worked out
     by another ``maker`` (names the code), or where it cannot be read."""
+    held: dict[Hashable, tuple[Any, Any]] = {}
+    if not (folder / _FILE).is_file():
+        return Recent()
     try:
-        with (folder / _FILE).open("rb") as stream:
-            if _Reader(stream).load() != maker:
-                return Recent()
-            held = _Reader(stream).load()
+        with _open(folder / _FILE) as connection:
+            for (answers,) in connection.execute(
+                "select answers from carried where maker = ?", (maker,)
+            ):
+                held.update(_Reader(io.BytesIO(answers)).load())
     except Exception:  # a damaged or a stranger's file can fail in any way
         return Recent()
-    return Recent(held) if isinstance(held, dict) else Recent()
+    return Recent(held)
 
 
-def lay_down(folder: Path, maker: str, recent: Recent) -> None:
-    """Leave for the next run what was asked for in this one. A disk that refuses is no matter: the
-    same is worked out again."""
-    file = folder / _FILE
-    unfinished = file.with_suffix(".part")
-    with contextlib.suppress(OSError):
-        with unfinished.open("wb") as stream:
-            pickle.dump(maker, stream, _PROTOCOL)
-            pickle.dump(recent.list_asked(), stream, _PROTOCOL)
-        unfinished.replace(file)
+def lay_down(folder: Path, maker: str, recent: Recent) -> int:
+    """Leave for the next run what was asked for in this one; how many rows were written. A disk
+    that refuses is no matter: the same is worked out again."""
+    parts: dict[str, dict[Hashable, tuple[Any, Any]]] = {}
+    for question, answer in recent.list_asked().items():
+        parts.setdefault(_name_part(question), {})[question] = answer
+    changed = {_name_part(question) for question in recent.list_changed()}
+    try:
+        with _open(folder / _FILE) as connection:
+            return _write(connection, maker, parts, changed)
+    except (OSError, sqlite3.Error):
+        with contextlib.suppress(OSError):
+            (folder / _FILE).unlink(missing_ok=True)
+        return 0
+
+
+def _write(
+    connection: sqlite3.Connection,
+    maker: str,
+    parts: dict[str, dict[Hashable, tuple[Any, Any]]],
+    changed: set[str],
+) -> int:
+    connection.execute("begin immediate")
+    connection.execute("delete from carried where maker != ?", (maker,))
+    there = {about for (about,) in connection.execute("select about from carried")}
+    connection.executemany(
+        "delete from carried where about = ?", [(about,) for about in there - parts.keys()]
+    )
+    new = [about for about in parts if about in changed or about not in there]
+    for about in new:
+        answers = pickle.dumps(parts[about], _PROTOCOL)
+        connection.execute(
+            "insert or replace into carried values (?, ?, ?)", (about, maker, answers)
+        )
+    connection.commit()
+    return len(new)
+
+
+def _name_part(question: Hashable) -> str:
+    """The piece, as a rule, that a question is about; "" for the whole library. Its second part
+    says it: a number with an attempt, a folder, a sidecar, or the path of a photograph or page."""
+    what = question[1] if isinstance(question, tuple) and len(question) > 1 else ""
+    if isinstance(what, tuple):
+        return str(what[0])
+    if isinstance(what, Path):
+        return what.parent.name if what.suffix else what.name
+    folder, _, name = str(what).rpartition("/")
+    return name.removesuffix(".md") if name.endswith(".md") else folder.rpartition("/")[2]
+
+
+@contextmanager
+def _open(file: Path) -> Iterator[sqlite3.Connection]:
+    connection = sqlite3.connect(file, timeout=30, isolation_level=None)
+    try:
+        connection.execute(_TABLE)
+        yield connection
+    finally:
+        connection.close()

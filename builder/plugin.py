@@ -38,8 +38,8 @@ from builder.pipeline import (
     name_makers,
     take_up_last,
 )
-from builder.publish.bases import Bases
 from builder.previewing.splicing import mark_part
+from builder.publish.bases import Bases
 from builder.publish.binding import Binder
 from builder.publish.frame import (
     hide_author,

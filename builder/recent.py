@@ -3,6 +3,7 @@ one run to the next."""
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from typing import Any, TypeVar, cast
@@ -13,10 +14,12 @@ T = TypeVar("T")
 @dataclass(frozen=True)
 class Recent:
     """The last answer to each question, and what it was told from. ``held`` is by question; it
-    grows with what there is to ask about, not with how often. ``asked``: questions that were."""
+    grows with what there is to ask about, not with how often. ``asked``: questions that were, and
+    ``changed`` those to which there is another answer than was ``held``."""
 
     held: dict[Hashable, tuple[Any, Any]] = field(default_factory=dict)
     asked: set[Hashable] = field(default_factory=set)
+    changed: set[Hashable] = field(default_factory=set)
 
     def recall(self, question: Hashable, told: object, work: Callable[[], T]) -> T:
         """What ``work`` gives, or the very answer it gave last where it was ``told`` the same."""
@@ -37,7 +40,16 @@ class Recent:
     def keep(self, question: Hashable, told: object, answer: object) -> None:
         """Take an ``answer`` that was found elsewhere."""
         self.asked.add(question)
+        self.changed.add(question)
         self.held[question] = (told, answer)
+
+    def mark(self, question: Hashable, told: object) -> str:
+        """A word that stands for what the question was ``told``: another whenever that is."""
+        return self.recall(question, told, lambda: secrets.token_hex(8))
+
+    def list_changed(self) -> set[Hashable]:
+        """Questions whose answers are others than were held, or of no more use."""
+        return self.changed | (self.held.keys() - self.list_asked().keys())
 
     def list_asked(self) -> dict[Hashable, tuple[Any, Any]]:
         """What is held but of things that were asked about, and these not among them. What a

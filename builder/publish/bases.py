@@ -8,17 +8,17 @@ Nothing of it is published; it is compared.
 
 from __future__ import annotations
 
-import secrets
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from functools import cached_property
 
 from builder.publish.pages import Page
+from builder.publish.piece_page import problems_of
 from builder.publish.press import Press
 from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
 from builder.recent import Recent
 from builder.records.photo import Observation
-from builder.relate.findings import Findings
+from builder.relate.findings import Findings, Pair
 from builder.relate.strands import name_strand
 from builder.telling import list_hidden
 
@@ -32,7 +32,7 @@ class Bases:
     press: Press
     makers: str
     recent: Recent
-    _wholes: dict[str, tuple[object, ...]] = field(default_factory=dict)
+    _marks: dict[str, str] = field(default_factory=dict)
 
     @property
     def audience(self) -> str:
@@ -64,8 +64,7 @@ class Bases:
             [(one.piece.piece, one.piece.attempt, hidden[id(one)]) for one in entries],
             [(one.piece.piece, one.piece.attempt) for one in told.library.entries],
         )
-        question = (("general", told.audience.name), "")
-        return self.recent.recall(question, about, lambda: secrets.token_hex(8))
+        return self.recent.mark((("general", self.audience), ""), about)
 
     @cached_property
     def _subjects(self) -> dict[str, Subject]:
@@ -90,55 +89,61 @@ class Bases:
         return entries
 
     def _of_piece(self, subject: Subject) -> tuple[object, ...]:
-        number, press, found = subject.number, self.press, self.found
-        pairs = found.pairs_of(number)
-        sets = press.sets_of(number)
+        number, press = subject.number, self.press
+        pairs, sets = self.found.pairs_of(number), press.sets_of(number)
         beside = {one.entry.piece.piece for pair in pairs for one in (pair.a, pair.b)}
         beside |= {side.number for one in sets for side in (one.sealed, one.bare)}
         strands = (*subject.earlier, *subject.strands)
         return (
             self.general,
             subject.scale,
-            self._whole(number),
-            *map(self._whole, sorted(beside - {number})),
-            pairs,
-            found.sisters_of(number),
-            tuple(found.sisters_of(one.sealed.number) for one in sets),
-            tuple((one.href, one.sisters.nearer, one.sisters.why) for one in sets),
-            tuple((row.anchor, row.title, row.values) for row in press.rows_of.get(number, ())),
-            tuple(one.words for one in press.findings.singles_of(number)),
-            press.problems_of(subject),
-            tuple(press.chains.get(file) for file in _list_files(subject)),
-            tuple(press.maps.get(name) for name in map(name_strand, strands)),
+            self._mark(number),
+            *map(self._mark, sorted(beside - {number})),
+            *map(_brief, pairs),
+            *(_name_both(one) for one in sets),
+            *((row.anchor, row.title, row.values) for row in press.rows_of.get(number, ())),
+            *(one.words for one in press.findings.singles_of(number)),
+            *problems_of(subject, press.findings),
+            *(press.chains.get(file) for file in _list_files(subject)),
+            *(press.maps.get(name) for name in map(name_strand, strands)),
             number in press.finder.numbers,
         )
 
     def _of_set(self, one: SisterSet) -> tuple[object, ...]:
-        sealed, bare = one.sealed.number, one.bare.number
         return (
             self.general,
             one.sealed.scale,
-            one.href,
-            self._whole(sealed),
-            self._whole(bare),
-            self.found.sisters_of(sealed),
+            self._mark(one.sealed.number),
+            self._mark(one.bare.number),
+            _name_both(one),
             self.press.plates.get(one.href),
         )
 
-    def _whole(self, number: str) -> tuple[object, ...]:
-        """All that is known of a piece by itself."""
-        known = self._wholes.get(number)
-        if known is None:
+    def _mark(self, number: str) -> str:
+        """A word that is another whenever anything is that is known of a piece by itself."""
+        if number not in self._marks:
             seen = self._observations.get(number, ())
-            strays = self.found.strays
-            known = self._wholes[number] = (
+            whole = (
                 *self._entries.get(number, ()),
                 *self.found.strands_of(number),
                 *self.found.planned_of(number),
                 *seen,
-                *(strays.get(one.file.path) for one in seen),
+                *(self.found.strays.get(one.file.path) for one in seen),
             )
-        return known
+            self._marks[number] = self.recent.mark(("piece", (number, 0)), whole)
+        return self._marks[number]
+
+
+def _name_both(one: SisterSet) -> tuple[object, ...]:
+    """Which two are held against each other, and why: what they come to follows from the pieces."""
+    found = one.sisters
+    return one.href, one.sealed_name, one.bare_name, found.why, found.unrecorded, found.also_differs
+
+
+def _brief(pair: Pair) -> tuple[object, ...]:
+    """A pair without its two strands, of which the pieces know."""
+    own = (getattr(pair, each.name) for each in fields(pair) if each.name not in ("a", "b"))
+    return name_strand(pair.a), name_strand(pair.b), *own
 
 
 def _list_files(subject: Subject) -> list[str]:

@@ -112,7 +112,7 @@ def lay_out_piece(
         list_spares(subject),
         tuple(s for s in sets if subject.number in (s.sealed.number, s.bare.number)),
         _list_neighbours(subject, findings, subjects),
-        _problems_of(subject, findings),
+        problems_of(subject, findings),
         tuple((look, _tell_chain(look, chains or {}, findings)) for look in _list_looks(lives)),
         _list_notes(subject, chains or {}),
         tuple(dict.fromkeys(what for strand in subject.strands for what in strand.missing)),
@@ -201,7 +201,7 @@ def _say_covered(other: Strand, mine: Strand) -> tuple[str, str] | None:
     return None if said[0] == said[1] == say_covered(None) else said
 
 
-def _problems_of(subject: Subject, findings: Findings) -> tuple[Problem, ...]:
+def problems_of(subject: Subject, findings: Findings) -> tuple[Problem, ...]:
     """What is to be put right; not what a recipe forbids, which may be kept private and stands with
     the recipe where it is not."""
     folders = {entry.file.rpartition("/")[0] for entry in subject.entries}

@@ -59,7 +59,7 @@ def list_photos(
     )
     photos, said = recent.recall(
         ("photos", folder.path),
-        (folder, names, settings, numbering),
+        (folder, names, recent.mark(("settings", ""), (settings, numbering))),
         lambda: _read_photos(folder, names, settings, numbering),
     )
     return photos, (*problems, *said)

@@ -50,7 +50,7 @@ def find_findings(
     filed = file_photos(library.entries, observations)
     strays, stray_problems = recent.recall(
         "strays",
-        (observations, library.ledger),
+        (_mark_each(observations, recent), library.ledger),
         lambda: find_strays(observations, library.ledger, memory.away),
     )
     drawn, problems = _draw_all(library, filed, strays, today, memory, recent)
@@ -92,6 +92,14 @@ def compare_all(findings: Findings) -> Findings:
         repeats=repeats,
         singles=find_singles(strands, factors, repeats),
     )
+
+
+def _mark_each(observations: Sequence[Observation], recent: Recent) -> list[str]:
+    """A word for the photographs of each piece, another whenever one of them is."""
+    seen: dict[str, list[Observation]] = {}
+    for one in observations:
+        seen.setdefault(one.file.piece, []).append(one)
+    return [recent.mark(("observed", (piece, 0)), some) for piece, some in seen.items()]
 
 
 def _key(entry: Entry) -> Attempt:
