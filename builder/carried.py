@@ -1,6 +1,6 @@
 """What was worked out in the last run, carried to the next: sidecars as read, stories as drawn.
 
-One SQLite file in the library's ``.patinarium`` folder, which may be thrown away at any time; an
+SQLite files in the library's ``.patinarium`` folder, which may be thrown away at any time; an
 answer serves where the question is asked of the very same things, see :class:`builder.recent.
 Recent`. A row holds the answers about one piece, and is written anew only when one of them is
 another. The file may have come with a stranger's library: reading it makes values of our own
@@ -26,7 +26,6 @@ from pydantic import BaseModel
 from builder.recent import Recent
 from builder.relate.undisturbed import undisturbed
 
-_FILE = "carried.sqlite3"
 _TABLE = """
 create table if not exists carried (
     about text primary key, maker text not null, answers blob not null
@@ -63,14 +62,14 @@ def _is_record(found: object) -> bool:
 
 
 @undisturbed()
-def take_up(folder: Path, maker: str) -> Recent:
-    """What the last run left in ``folder``; nothing, where there is none, where it was worked out
+def take_up(file: Path, maker: str) -> Recent:
+    """What the last run left in ``file``; nothing, where there is none, where it was worked out
     by another ``maker`` (names the code), or where it cannot be read."""
     held: dict[Hashable, tuple[Any, Any]] = {}
-    if not (folder / _FILE).is_file():
+    if not file.is_file():
         return Recent()
     try:
-        with _open(folder / _FILE) as connection:
+        with _open(file) as connection:
             for (answers,) in connection.execute(
                 "select answers from carried where maker = ?", (maker,)
             ):
@@ -80,7 +79,7 @@ def take_up(folder: Path, maker: str) -> Recent:
     return Recent(held)
 
 
-def lay_down(folder: Path, maker: str, recent: Recent) -> int:
+def lay_down(file: Path, maker: str, recent: Recent) -> int:
     """Leave for the next run what was asked for in this one; how many rows were written. A disk
     that refuses is no matter: the same is worked out again."""
     parts: dict[str, dict[Hashable, tuple[Any, Any]]] = {}
@@ -88,11 +87,11 @@ def lay_down(folder: Path, maker: str, recent: Recent) -> int:
         parts.setdefault(_name_part(question), {})[question] = answer
     changed = {_name_part(question) for question in recent.list_changed()}
     try:
-        with _open(folder / _FILE) as connection:
+        with _open(file) as connection:
             return _write(connection, maker, parts, changed)
     except (OSError, sqlite3.Error):
         with contextlib.suppress(OSError):
-            (folder / _FILE).unlink(missing_ok=True)
+            file.unlink(missing_ok=True)
         return 0
 
 
@@ -119,15 +118,15 @@ def _write(
 
 
 def _name_part(question: Hashable) -> str:
-    """The piece, as a rule, that a question is about; "" for the whole library. Its second part
-    says it: a number with an attempt, a folder, a sidecar, or the path of a photograph or page."""
+    """The piece, as a rule, or the page that a question is about; "" for the whole library. Its
+    second part says it: a number with an attempt, a folder, a sidecar, the path of a photograph or
+    the address of a page."""
     what = question[1] if isinstance(question, tuple) and len(question) > 1 else ""
     if isinstance(what, tuple):
         return str(what[0])
     if isinstance(what, Path):
         return what.parent.name if what.suffix else what.name
-    folder, _, name = str(what).rpartition("/")
-    return name.removesuffix(".md") if name.endswith(".md") else folder.rpartition("/")[2]
+    return what if what.endswith(".html") else what.rpartition("/")[0].rpartition("/")[2]
 
 
 @contextmanager

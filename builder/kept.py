@@ -115,6 +115,11 @@ class Kept:
             )
         return seen
 
+    def list_held(self) -> dict[str, tuple[Stamp, str]]:
+        """Stamp and fingerprint of all that is kept, by path."""
+        rows = self._connection.execute("select path, size, time_ns, fingerprint from seen")
+        return {path: (Stamp(size, time), made) for path, size, time, made in rows}
+
     def digests(self) -> dict[str, tuple[str, Stamp]]:
         """SHA-256 and stamp of every photograph kept, by path, as it was when it was seen."""
         rows = self._connection.execute(

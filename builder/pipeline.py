@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import multiprocessing
 import os
-from collections.abc import Callable, Container, Iterable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache, partial
 from pathlib import Path
 from typing import TypeVar
@@ -27,7 +27,7 @@ from builder.records.photo import Box, Observation, PhotoFile, WebImage
 from builder.records.piece import Piece
 from builder.records.settings import Settings, SetUp
 from builder.records.zones import place_zones
-from builder.relate.find import find_findings
+from builder.relate.find import find_findings, mark_pieces
 from builder.relate.findings import Findings
 from builder.relate.memory import Memory
 
@@ -35,6 +35,7 @@ Progress = Callable[[int, int], None]
 T = TypeVar("T")
 R = TypeVar("R")
 
+_CARRIED = "carried.sqlite3"
 #: Fewer photographs than this are seen in this process: starting others takes longer.
 _WORTH_SHARING = 8
 #: The rooms whose code what is seen of a photograph depends on.
@@ -46,7 +47,8 @@ class Gathered:
     """All that is known of a library. ``pictures`` is the folder of made web sizes; ``opened`` and
     ``kept`` count the photographs read in this run and those known from an earlier one, and
     ``unrecorded`` those that the ledger does not know yet. ``of_files`` are problems of the ledger
-    and of photographs that cannot be opened, whatever the sidecars say."""
+    and of photographs that cannot be opened, whatever the sidecars say. ``marks``: for each piece a
+    word that is another than in the last run whenever anything is that is known of it by itself."""
 
     findings: Findings
     pictures: Path
@@ -54,6 +56,7 @@ class Gathered:
     kept: int
     unrecorded: int = 0
     of_files: tuple[Problem, ...] = ()
+    marks: Mapping[str, str] = field(default_factory=dict)
 
 
 def choose_day(told: dt.date | None, settings: Settings) -> dt.date:
@@ -83,7 +86,7 @@ def gather(
     """
     store = store or root / STORE
     carried = recent is None
-    recent = take_up_last(store) if recent is None else recent
+    recent = take_up(store / _CARRIED, _name_code()) if recent is None else recent
     known = bool(recent.held)
     library = read_library(root, settings, today, recent)
     ledger, broken = _read_ledger(root)
@@ -96,10 +99,11 @@ def gather(
         worked = kept.worked()
         memory = Memory(worked, code_digest("measure", "relate"), kept.texts())
         findings = find_findings(library, observations, today, memory, recent)
+        marks = mark_pieces(findings, recent)
         # What is known already is not asked for again.
         worked.save(forget_unasked=wanted is None and not known)
     if carried and wanted is None:
-        lay_down_for_next(store, recent)
+        lay_down(store / _CARRIED, _name_code(), recent)
     filed = ledger.standing()
     of_files = (
         *broken,
@@ -113,6 +117,7 @@ def gather(
         len(tasks) - opened,
         sum(photo.path not in filed for photo in library.photos),
         of_files,
+        marks,
     )
 
 
@@ -140,15 +145,6 @@ def gather_again(last: Gathered, recent: Recent) -> Gathered | None:
         findings = find_findings(library, observations, today, memory, recent)
         worked.save(forget_unasked=False)
     return replace(last, findings=_tell_all(findings, last.of_files))
-
-
-def take_up_last(store: Path) -> Recent:
-    """What the last run left in a library's ``store``, of this very code."""
-    return take_up(store, _name_code())
-
-
-def lay_down_for_next(store: Path, recent: Recent) -> None:
-    lay_down(store, _name_code(), recent)
 
 
 def _name_code() -> str:
@@ -288,6 +284,7 @@ def _see_all(
     """What is seen of each task, in order, and how many photographs were opened for it; None where
     nothing is kept and it is not of a piece ``wanted``."""
     code = code_digest(*SIGHT)
+    held = kept.list_held()
     found: dict[int, Seen] = {}
     fresh: list[tuple[int, Task, Stamp, str]] = []
     for index, task in enumerate(tasks):
@@ -296,11 +293,12 @@ def _see_all(
         except OSError:
             stamp = Stamp(-1, -1)  # gone since it was listed; seeing it says so
         fingerprint = fingerprint_of(task, code)
-        recalled = recent.recall(
-            ("seen", task.photo.path),
-            (stamp, fingerprint),
-            partial(kept.recall, task.photo.path, stamp, fingerprint),
-        )
+        recalled = None
+        if held.get(task.photo.path) == (stamp, fingerprint):  # what is put away is there too
+            recalled = recent.find(("seen", task.photo.path), (stamp, fingerprint))
+        if recalled is None:
+            recalled = kept.recall(task.photo.path, stamp, fingerprint)
+            recent.keep(("seen", task.photo.path), (stamp, fingerprint), recalled)
         if recalled is not None and _made(recalled, task.pictures):
             found[index] = recalled
         elif wanted is None or task.photo.piece in wanted:

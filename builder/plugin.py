@@ -26,18 +26,11 @@ from mkdocs.utils.templates import TemplateContext
 
 from builder.archive.site_zips import refuse_names, refuse_zip, zip_beside
 from builder.bare_copies import bare_copy
+from builder.carried import lay_down, take_up
 from builder.changeover import building_folder, change_over, mark, mend, refuse_place
 from builder.errors import PatinariumError
 from builder.holding import STORE, Hold, hold
-from builder.pipeline import (
-    Gathered,
-    Progress,
-    choose_day,
-    gather,
-    lay_down_for_next,
-    name_makers,
-    take_up_last,
-)
+from builder.pipeline import Gathered, Progress, choose_day, gather, name_makers
 from builder.previewing.splicing import mark_part
 from builder.publish.bases import Bases
 from builder.publish.binding import Binder
@@ -54,7 +47,7 @@ from builder.publish.frame import (
     set_up_theme,
     surrounds_alike,
 )
-from builder.publish.last_pages import recall_pages
+from builder.publish.last_pages import LastPages
 from builder.publish.moulds import PLACE
 from builder.publish.policy import guard_page
 from builder.publish.site import Site, lay_out_site, write_beside_pages, write_page
@@ -68,6 +61,7 @@ from builder.records.settings import TIGHT, Settings
 from builder.relate.findings import Findings
 from builder.telling import choose_audience, tell
 
+_PAGES = "pages.sqlite3"
 log = logging.getLogger("mkdocs.plugins.patinarium")
 
 
@@ -82,7 +76,6 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     to_zip = False
     progress: Progress = staticmethod(lambda done, of: None)
     recent: Recent | None = None
-    carried: Recent | None = None
     heed: Callable[[], None] = staticmethod(lambda: None)
     gathered: Gathered | None = None
     told: Findings | None = None
@@ -147,22 +140,30 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         return self.audience or os.environ.get("PATINARIUM_FOR", "")
 
     def _gather(self, settings: Settings, audience: Audience, alike: bool) -> None:
-        day, store = self._today(settings), self.root / STORE
-        self.carried = take_up_last(store) if self.recent is None else None
-        recent = self.recent or self.carried
-        gathered = gather(self.root, settings, day, self.progress, recent=recent)
+        day = self._today(settings)
+        gathered = gather(self.root, settings, day, self.progress, recent=self.recent)
         self.told = tell(gathered.findings, audience)
         self.laid_out: Site = lay_out_site(self.told, gathered.pictures)
         pages = {page.path: page for page in self.laid_out.pages}
         self.binder = Binder(pages, alike, settings.invented, heed=self.heed)
+        self.settings, self.gathered = settings, gathered
         if self.serving:
             self.binder.mark = mark_part
-        elif alike and self.carried:
-            makers = name_makers(templates_folder())
-            press = self.laid_out.press
-            self.binder.last = recall_pages(store, audience.name, self.site)
-            self.binder.bases = Bases(gathered.findings, press, makers, self.carried)
-        self.settings, self.gathered = settings, gathered
+        elif alike:
+            self._recall_pages(gathered, audience)
+
+    def _recall_pages(self, gathered: Gathered, audience: Audience) -> None:
+        """Find out which pages would be what they are in the site that stands."""
+        self.makers = name_makers(templates_folder())
+        recent = take_up(self.root / STORE / _PAGES, self.makers)
+        self.binder.last = LastPages(self.site, audience.name, recent)
+        self.binder.bases = Bases(
+            gathered.findings,
+            gathered.marks,
+            self.laid_out.press,
+            (self.makers, str(self.site)),
+            recent,
+        )
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         for unwanted in list_unwanted(config):
@@ -282,10 +283,10 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         self._let_go()
 
     def _leave_for_next(self) -> None:
-        if self.carried:
-            lay_down_for_next(self.root / STORE, self.carried)
-        if self.binder.last and self.told:
-            self.binder.last.save(self.root / STORE, self.told.audience.name)
+        """Leave for the next build how the pages stand."""
+        if last := self.binder.last:
+            last.settle()
+            lay_down(self.root / STORE / _PAGES, self.makers, last.recent)
 
     def _whole(self, config: MkDocsConfig) -> Callable[[str], str]:
         """Gives the whole address of a page to the one within the site; "" where it has none."""

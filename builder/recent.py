@@ -22,12 +22,15 @@ class Recent:
     changed: set[Hashable] = field(default_factory=set)
 
     def recall(self, question: Hashable, told: object, work: Callable[[], T]) -> T:
-        """What ``work`` gives, or the very answer it gave last where it was ``told`` the same."""
+        """What ``work`` gives, or the very answer it gave last where it was ``told`` the same, or
+        where it now gives an equal one: what else holds that holds the same."""
         self.asked.add(question)
         last = self.held.get(question)
         if last is not None and last[0] == told:
             return cast(T, last[1])
         answer = work()
+        if last is not None and last[1] == answer:
+            answer = cast(T, last[1])
         self.keep(question, told, answer)
         return answer
 

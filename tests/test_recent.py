@@ -29,3 +29,23 @@ def test_an_answer_found_elsewhere_is_believed() -> None:
     recent = Recent()
     recent.keep("question", 1, "found")
     assert recent.recall("question", 1, lambda: "worked out") == "found"
+
+
+def test_an_equal_answer_is_the_one_that_was_there() -> None:
+    recent = Recent()
+    first = recent.recall("question", 1, lambda: [1])
+    assert recent.recall("question", 2, lambda: [1]) is first
+
+
+def test_only_what_is_of_a_kind_that_was_asked_about_is_dropped() -> None:
+    recent = Recent({("page", 1): ("a", "b"), ("entry", 1): ("a", "b"), ("entry", 2): ("a", "b")})
+    recent.recall(("entry", 1), "a", str)
+    assert recent.list_asked().keys() == {("page", 1), ("entry", 1)}
+    assert recent.list_changed() == {("entry", 2)}
+
+
+def test_a_mark_is_another_when_what_it_stands_for_is() -> None:
+    recent = Recent()
+    first = recent.mark("question", [1])
+    assert recent.mark("question", [1]) == first
+    assert recent.mark("question", [2]) != first

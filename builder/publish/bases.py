@@ -1,14 +1,15 @@
 """What the page of a piece, and that of a comparison, rests on: while none of it is another, nor is
 the page.
 
-It is gathered from the findings as they were found, since those that did not change are the very
-same from run to run, and what an audience is told is a function of them and of what is kept back.
-Nothing of it is published; it is compared.
+Most of it are words that stand for all that was found of a piece (:attr:`builder.pipeline.Gathered.
+marks`), since what an audience is told is a function of that and of what is kept back. It is
+compared, not published.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
 from functools import cached_property
 
 from builder.publish.pages import Page
@@ -17,7 +18,6 @@ from builder.publish.press import Press
 from builder.publish.sister_pages import SisterSet
 from builder.publish.subjects import Subject
 from builder.recent import Recent
-from builder.records.photo import Observation
 from builder.relate.findings import Findings, Pair
 from builder.relate.strands import name_strand
 from builder.telling import list_hidden
@@ -25,23 +25,18 @@ from builder.telling import list_hidden
 
 @dataclass
 class Bases:
-    """``found`` is what was found, ``press`` what is told of it; ``makers`` names the code and the
-    templates. ``recent`` knows what every page rested on last time."""
+    """``found`` is what was found, with a word for each piece in ``marks``; ``press`` what is told
+    of it. ``makers`` names the code, the templates and the place of the site."""
 
     found: Findings
+    marks: Mapping[str, str]
     press: Press
-    makers: str
+    makers: tuple[str, ...]
     recent: Recent
-    _marks: dict[str, str] = field(default_factory=dict)
-
-    @property
-    def audience(self) -> str:
-        return self.press.findings.audience.name
 
     def of(self, page: Page) -> tuple[object, ...] | None:
         """What a page rests on; None where that is not told, and it is always made."""
-        told = self.press.findings.audience
-        if not told.sees("records"):
+        if not self.press.findings.audience.sees("records"):
             return None  # a finish also rests on how far others vary
         if subject := self._subjects.get(page.path):
             return None if subject.planned else self._of_piece(subject)
@@ -64,7 +59,7 @@ class Bases:
             [(one.piece.piece, one.piece.attempt, hidden[id(one)]) for one in entries],
             [(one.piece.piece, one.piece.attempt) for one in told.library.entries],
         )
-        return self.recent.mark((("general", self.audience), ""), about)
+        return self.recent.mark((("general", told.audience.name), ""), about)
 
     @cached_property
     def _subjects(self) -> dict[str, Subject]:
@@ -73,20 +68,6 @@ class Bases:
     @cached_property
     def _sets(self) -> dict[str, SisterSet]:
         return {one.path: one for one in self.press.sets}
-
-    @cached_property
-    def _observations(self) -> dict[str, list[Observation]]:
-        seen: dict[str, list[Observation]] = {}
-        for one in self.found.observations:
-            seen.setdefault(one.file.piece, []).append(one)
-        return seen
-
-    @cached_property
-    def _entries(self) -> dict[str, list[object]]:
-        entries: dict[str, list[object]] = {}
-        for one in self.found.library.entries:
-            entries.setdefault(one.piece.piece, []).append(one)
-        return entries
 
     def _of_piece(self, subject: Subject) -> tuple[object, ...]:
         number, press = subject.number, self.press
@@ -97,8 +78,8 @@ class Bases:
         return (
             self.general,
             subject.scale,
-            self._mark(number),
-            *map(self._mark, sorted(beside - {number})),
+            self.marks.get(number),
+            *map(self.marks.get, sorted(beside - {number})),
             *map(_brief, pairs),
             *(_name_both(one) for one in sets),
             *((row.anchor, row.title, row.values) for row in press.rows_of.get(number, ())),
@@ -113,25 +94,11 @@ class Bases:
         return (
             self.general,
             one.sealed.scale,
-            self._mark(one.sealed.number),
-            self._mark(one.bare.number),
+            self.marks.get(one.sealed.number),
+            self.marks.get(one.bare.number),
             _name_both(one),
             self.press.plates.get(one.href),
         )
-
-    def _mark(self, number: str) -> str:
-        """A word that is another whenever anything is that is known of a piece by itself."""
-        if number not in self._marks:
-            seen = self._observations.get(number, ())
-            whole = (
-                *self._entries.get(number, ()),
-                *self.found.strands_of(number),
-                *self.found.planned_of(number),
-                *seen,
-                *(self.found.strays.get(one.file.path) for one in seen),
-            )
-            self._marks[number] = self.recent.mark(("piece", (number, 0)), whole)
-        return self._marks[number]
 
 
 def _name_both(one: SisterSet) -> tuple[object, ...]:

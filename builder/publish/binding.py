@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from builder.digests import digest_bytes
 from builder.publish.bases import Bases
 from builder.publish.frame import OURS, frame_page
 from builder.publish.last_pages import LastPages
@@ -87,18 +86,13 @@ class Binder:
         self.heed()
         if self.last is None or self.bases is None or not (basis := self.bases.of(page)):
             return mould.cast(page.title, self._fill(page)[0], whole_address)
-        recent, question = self.bases.recent, (("page", self.bases.audience), page.path)
         about = (*basis, page.title, mould.digest, whole_address)
-        digest = recent.find(question, about)
-        if digest and (found := self.last.find(page.address, digest)):
+        if found := self.last.find(page.address, about):
             file, self.found_by[page.address] = found
             return file
         part, search = self._fill(page)
-        html = mould.cast(page.title, part, whole_address)
-        digest = digest_bytes(html.encode())
-        recent.keep(question, about, digest)
-        self.last.note(page.address, digest, search)
-        return html
+        self.last.note(page.address, about, search)
+        return mould.cast(page.title, part, whole_address)
 
     def _fill(self, page: Page) -> tuple[str, SearchEntry]:
         """A page's own part, rendered, and what it is found by."""

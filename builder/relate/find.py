@@ -94,6 +94,20 @@ def compare_all(findings: Findings) -> Findings:
     )
 
 
+def mark_pieces(findings: Findings, recent: Recent) -> dict[str, str]:
+    """For each piece a word that is another whenever anything is that is known of it by itself: its
+    records, its photographs and their stories."""
+    known: dict[str, list[object]] = {}
+    for entry in findings.library.entries:
+        known.setdefault(entry.piece.piece, []).append(entry)
+    for strand in (*findings.strands, *findings.planned):
+        known[strand.entry.piece.piece].append(strand)
+    for seen in findings.observations:
+        stray = findings.strays.get(seen.file.path)
+        known.setdefault(seen.file.piece, []).extend((seen, stray))
+    return {piece: recent.mark(("piece", (piece, 0)), all_) for piece, all_ in known.items()}
+
+
 def _mark_each(observations: Sequence[Observation], recent: Recent) -> list[str]:
     """A word for the photographs of each piece, another whenever one of them is."""
     seen: dict[str, list[Observation]] = {}
