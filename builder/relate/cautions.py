@@ -280,9 +280,7 @@ def _tell(
     )
 
 
-def _around(
-    one: Thing, other: Thing, work: _Work, pots: Mapping[str, tuple[Part, ...]]
-) -> Mixture:
+def _around(one: Thing, other: Thing, work: _Work, pots: Mapping[str, tuple[Part, ...]]) -> Mixture:
     """The pots of the two, and how they were worked."""
     return Mixture(
         tuple(dict.fromkeys((*pots.get(one.pot, ()), *pots.get(other.pot, ())))),
