@@ -8,7 +8,7 @@ import os
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field, replace
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -23,7 +23,7 @@ from builder.read.library import read_library
 from builder.recent import Recent
 from builder.records.ledger import LEDGER, NO_LEDGER, Ledger
 from builder.records.library import Library
-from builder.records.photo import Box, Observation, PhotoFile, WebImage
+from builder.records.photo import Box, Observation, PhotoFile
 from builder.records.piece import Piece
 from builder.records.settings import Settings, SetUp
 from builder.records.zones import place_zones
@@ -285,11 +285,12 @@ def _see_all(
     nothing is kept and it is not of a piece ``wanted``."""
     code = code_digest(*SIGHT)
     held = kept.list_held()
+    made = _list_made(tasks[0].pictures) if tasks else {}
     found: dict[int, Seen] = {}
     fresh: list[tuple[int, Task, Stamp, str]] = []
     for index, task in enumerate(tasks):
         try:
-            stamp = Stamp.of(task.root / task.photo.path)
+            stamp = Stamp.of(f"{task.root}/{task.photo.path}")
         except OSError:
             stamp = Stamp(-1, -1)  # gone since it was listed; seeing it says so
         fingerprint = fingerprint_of(task, code)
@@ -299,7 +300,7 @@ def _see_all(
         if recalled is None:
             recalled = kept.recall(task.photo.path, stamp, fingerprint)
             recent.keep(("seen", task.photo.path), (stamp, fingerprint), recalled)
-        if recalled is not None and _made(recalled, task.pictures):
+        if recalled is not None and _is_made(recalled, made):
             found[index] = recalled
         elif wanted is None or task.photo.piece in wanted:
             fresh.append((index, task, stamp, fingerprint))
@@ -325,28 +326,33 @@ def share_out(do: Callable[[T], R], tasks: Sequence[T]) -> Iterator[R]:
         yield from pool.map(do, tasks, chunksize=1)
 
 
-def _made(seen: Seen, pictures: Path) -> bool:
+def _list_made(pictures: Path) -> Mapping[str, int]:
+    """The pictures that were made, each with its size in bytes. The store may have come from a
+    stranger with the rest of the library: a link, which leads elsewhere, is none of ours."""
+    try:
+        with os.scandir(pictures) as found:
+            return {
+                entry.name: entry.stat(follow_symlinks=False).st_size
+                for entry in found
+                if entry.is_file(follow_symlinks=False)
+            }
+    except FileNotFoundError:
+        return {}
+
+
+def _is_made(seen: Seen, made: Mapping[str, int]) -> bool:
     """Whether every picture made of it is still there, and whole."""
     if seen.picture is None:
         return seen.problem is not None
-    made = [*seen.picture.webs, seen.picture.view, seen.picture.card_strip]
-    return all(_is_whole(image, pictures) for image in made if image is not None)
-
-
-def _is_whole(image: WebImage, pictures: Path) -> bool:
-    """Whether it is there as it was made. The store may have come from a stranger with the rest of
-    the library: a name or a link that leads elsewhere is none of ours."""
-    file = pictures / image.name
-    if Path(image.name).name != image.name or file.is_symlink():
-        return False
-    return file.is_file() and file.stat().st_size == image.bytes
+    shown = [*seen.picture.webs, seen.picture.view, seen.picture.card_strip]
+    return all(made.get(image.name) == image.bytes for image in shown if image is not None)
 
 
 def fingerprint_of(task: Task, code: str) -> str:
     """Names everything but the file itself that what is seen depends on."""
     photo: PhotoFile = task.photo
     settings = task.settings
-    parts = (
+    return _digest_parts(
         SEEING,
         code,
         task.setup,
@@ -360,6 +366,10 @@ def fingerprint_of(task: Task, code: str) -> str:
         settings.limits.pixels,
         settings.limits.picture_bytes,
     )
+
+
+@lru_cache(maxsize=2**10)  # most photographs of a library are read alike
+def _digest_parts(*parts: object) -> str:
     return digest_bytes(repr(parts).encode())
 
 

@@ -11,7 +11,8 @@ import csv
 import io
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import chain
 
 from builder.publish.cells import Cell, plain_lines, round_to, write_cell
 from builder.publish.next_tests import COLUMNS as NEXT_COLUMNS
@@ -37,6 +38,11 @@ from builder.relate.strands import name_strand
 from builder.relate.visible import DAYS_A_MONTH
 
 Row = dict[str, Cell]
+_PART = 1 << 16  # characters
+#: A row, which holds nothing but cells, on lines of its own three spaces in.
+_ROW = json.JSONEncoder(
+    ensure_ascii=False, sort_keys=True, allow_nan=False, separators=(",\n   ", ": ")
+)
 Tables = Mapping[str, list[Row]]  # rows by the name of their file
 
 #: Every column of every table, with what it holds. ΔE00 is CIEDE2000; colour is CIE L*a*b*, D65,
@@ -153,17 +159,67 @@ def tables(findings: Findings, rows: Tables | None = None) -> dict[str, str]:
     """Every CSV file by name: UTF-8 text, lines end in LF, the first is the heading. ``rows`` are
     those of :func:`list_rows`, where they are listed already."""
     rows = rows or list_rows(findings)
-    return {name: _write_csv(columns, rows[name]) for name, columns in COLUMNS.items()}
+    return {name: "".join(csv_parts(name, rows[name])) for name in COLUMNS}
 
 
 def library_json(findings: Findings, rows: Tables | None = None) -> str:
     """The same content as one JSON text, with what the numbers mean beside them."""
     rows = rows or list_rows(findings)
+    return "".join(json_parts(findings, rows))
+
+
+def data_parts(
+    findings: Findings, tests: Sequence[NextTest]
+) -> Iterator[tuple[str, Iterator[str]]]:
+    """Every data file, by its name and as parts of its text in order: those of a large library,
+    and their rows, are never all held. To be taken one file after another."""
+    drawn = _draw_tables(findings, tests)
+    for name in sorted(COLUMNS):
+        yield name, csv_parts(name, drawn[name]())
+    yield "library.json", json_parts(findings, {name: drawn[name]() for name in COLUMNS})
+
+
+def csv_parts(name: str, rows: Iterable[Row]) -> Iterator[str]:
+    """The text of a CSV file in parts."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    names = list(COLUMNS[name])
+    writer.writerow(names)
+    for row in rows:
+        writer.writerow([write_cell(row[name]) for name in names])
+        if text.tell() > _PART:
+            yield text.getvalue()
+            text.seek(0)
+            text.truncate()
+    yield text.getvalue()
+
+
+def json_parts(findings: Findings, rows: Mapping[str, Iterable[Row]]) -> Iterator[str]:
+    """The one JSON text in parts: sorted, a space deeper at each level."""
+    listed = {name.removesuffix(".csv"): listed for name, listed in rows.items()}
+    mark = "{"
+    for name in sorted((*listed, "about")):
+        yield f'{mark}\n "{name}": '
+        mark = ","
+        if name == "about":
+            told = json.dumps(_tell_about(findings), ensure_ascii=False, indent=1, sort_keys=True)
+            yield told.replace("\n", "\n ")
+        else:
+            yield from _list_parts(listed[name])
+    yield "\n}\n"
+
+
+def _list_parts(rows: Iterable[Row]) -> Iterator[str]:
+    mark = "["
+    for row in rows:
+        yield f"{mark}\n  {{\n   {_ROW.encode(row)[1:-1]}\n  }}"
+        mark = ","
+    yield "[]" if mark == "[" else "\n ]"
+
+
+def _tell_about(findings: Findings) -> dict[str, object]:
     settings = findings.library.settings
-    content: dict[str, object] = {
-        name.removesuffix(".csv"): listed for name, listed in rows.items()
-    }
-    about = {
+    return {
         "title": settings.title,
         "invented": settings.invented,
         "today": f"{findings.today}",
@@ -173,38 +229,35 @@ def library_json(findings: Findings, rows: Tables | None = None) -> str:
         "threshold_source": settings.threshold_source,
         "columns": {name.removesuffix(".csv"): dict(told) for name, told in COLUMNS.items()},
     }
-    whole = {**content, "about": about}
-    return json.dumps(whole, ensure_ascii=False, indent=1, sort_keys=True, allow_nan=False) + "\n"
 
 
 def list_rows(findings: Findings, tests: Sequence[NextTest] | None = None) -> Tables:
     """The rows of every file; ``tests`` to do next are found, unless they are already."""
     if tests is None:
         tests = find_open_tests(findings)
+    return {name: list(draw()) for name, draw in _draw_tables(findings, tests).items()}
+
+
+def _draw_tables(
+    findings: Findings, tests: Sequence[NextTest]
+) -> Mapping[str, Callable[[], Iterator[Row]]]:
+    """The rows of every file, drawn as they are asked for."""
     shown = [s for s in findings.strands if "photos" not in s.entry.withheld]
     return {
-        "pieces.csv": [list_piece_row(strand) for strand in findings.strands],
-        "readings.csv": [row for strand in shown for row in _list_readings(strand)],
-        "verdicts.csv": [_draw_verdict(strand) for strand in shown],
-        "sisters.csv": [_draw_sisters(sisters) for sisters in findings.sisters],
-        "pairs.csv": [_draw_pair(pair) for pair in findings.pairs],
-        "series.csv": [row for n, s in _number(findings.series) for row in _list_series(n, s)],
-        "effects.csv": [row for effect in findings.effects for row in _list_shifts(effect)],
-        "repeats.csv": [
-            *(_draw_repeats(repeats) for repeats in findings.repeats),
-            *(_draw_single(single) for single in findings.singles),
-        ],
-        "next_tests.csv": list_next_rows(findings, tests),
+        "pieces.csv": lambda: map(list_piece_row, findings.strands),
+        "readings.csv": lambda: (row for strand in shown for row in _list_readings(strand)),
+        "verdicts.csv": lambda: map(_draw_verdict, shown),
+        "sisters.csv": lambda: map(_draw_sisters, findings.sisters),
+        "pairs.csv": lambda: map(_draw_pair, findings.pairs),
+        "series.csv": lambda: (
+            row for number, one in _number(findings.series) for row in _list_series(number, one)
+        ),
+        "effects.csv": lambda: (row for one in findings.effects for row in _list_shifts(one)),
+        "repeats.csv": lambda: chain(
+            map(_draw_repeats, findings.repeats), map(_draw_single, findings.singles)
+        ),
+        "next_tests.csv": lambda: iter(list_next_rows(findings, tests)),
     }
-
-
-def _write_csv(columns: Iterable[str], rows: Iterable[Row]) -> str:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    names = list(columns)
-    writer.writerow(names)
-    writer.writerows([write_cell(row[name]) for name in names] for row in rows)
-    return text.getvalue()
 
 
 def _list_readings(strand: Strand) -> Iterator[Row]:

@@ -58,30 +58,46 @@ _FORMATS = {"JPEG": "image/jpeg", "PNG": "image/png", "TIFF": "image/tiff", "Web
 
 def provenance_json(findings: Findings) -> str:
     """The provenance of every piece, photograph, reading and verdict that is published."""
+    return "".join(provenance_parts(findings))
+
+
+def provenance_parts(findings: Findings) -> Iterator[str]:
+    """The same in parts, in order: that of a large library is never all held."""
+    yield f'{{\n "@context": {_write(_CONTEXT, 1)},\n "@graph": ['
+    mark = ""
+    for node in _list_nodes(findings):
+        yield f"{mark}\n  {_write(node, 2)}"
+        mark = ","
+    yield "\n ]\n}\n"
+
+
+def _write(node: Node, depth: int) -> str:
+    """JSON, a space deeper at each level, so many levels in; no text in it has a line's end."""
+    told = json.dumps(node, ensure_ascii=False, indent=1, allow_nan=False)
+    return told.replace("\n", "\n" + " " * depth)
+
+
+def _list_nodes(findings: Findings) -> Iterator[Node]:
     chains = findings.library.ledger.chains()
-    nodes: list[Node] = [
-        {
-            "@id": _PROGRAM,
-            "@type": ["prov:Agent", "prov:SoftwareAgent"],
-            "label": f"Patinarium {__version__}",
-        },
-        {
-            "@id": _MEASURING,
-            "@type": "prov:Activity",
-            "label": "reading colours from photographs",
-            "wasAssociatedWith": _PROGRAM,
-        },
-    ]
+    yield {
+        "@id": _PROGRAM,
+        "@type": ["prov:Agent", "prov:SoftwareAgent"],
+        "label": f"Patinarium {__version__}",
+    }
+    yield {
+        "@id": _MEASURING,
+        "@type": "prov:Activity",
+        "label": "reading colours from photographs",
+        "wasAssociatedWith": _PROGRAM,
+    }
     by_entry: dict[int, list[Strand]] = defaultdict(list)
     for strand in findings.strands:
         by_entry[id(strand.entry)].append(strand)
     for entry in findings.library.entries:
         strands = by_entry[id(entry)]
-        nodes += _tell_piece(entry, strands)
+        yield from _tell_piece(entry, strands)
         if "photos" not in entry.withheld:
-            nodes += _tell_photos(strands, chains)
-    whole = {"@context": _CONTEXT, "@graph": nodes}
-    return json.dumps(whole, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+            yield from _tell_photos(strands, chains)
 
 
 def name_bytes(sha256: str) -> str:

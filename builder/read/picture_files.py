@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import stat
 from pathlib import Path
 
@@ -15,15 +16,22 @@ def list_pictures(root: Path, folder: Path) -> tuple[list[str], list[Problem]]:
     """Names of the picture files in a folder, sorted; those that lead outside ``root``, are no
     files, or have a name that cannot be printed are left out with a problem."""
     names, problems = [], []
+    with os.scandir(folder) as found:
+        entries = sorted(found, key=lambda entry: entry.name)
     home = root.resolve()
-    for path in sorted(folder.iterdir()):
-        if path.name.startswith(".") or path.suffix.lower() not in PICTURE_ENDINGS:
+    within = folder.resolve().is_relative_to(home)
+    for entry in entries:
+        ending = os.path.splitext(entry.name)[1].lower()  # noqa: PTH122
+        if entry.name.startswith(".") or ending not in PICTURE_ENDINGS:
             continue
-        if path.is_dir() and not path.is_symlink():
+        if entry.is_dir(follow_symlinks=False):
             continue
-        reason = _find_reason_to_skip(path, home)
+        plain = within and entry.is_file(follow_symlinks=False)
+        reason = "" if plain else _find_reason_to_skip(folder / entry.name, home)
+        if show_name(entry.name) != entry.name:
+            reason = "the file's name has signs that do not print"
         if reason:
-            where = show_name(path.relative_to(root).as_posix())
+            where = show_name((folder / entry.name).relative_to(root).as_posix())
             problems.append(
                 Problem(
                     where,
@@ -35,13 +43,11 @@ def list_pictures(root: Path, folder: Path) -> tuple[list[str], list[Problem]]:
                 )
             )
         else:
-            names.append(path.name)
+            names.append(entry.name)
     return names, problems
 
 
 def _find_reason_to_skip(path: Path, home: Path) -> str:
-    if show_name(path.name) != path.name:
-        return "the file's name has signs that do not print"
     try:
         if not path.resolve(strict=True).is_relative_to(home):
             return "this is a link that leads outside the library"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
@@ -38,10 +38,13 @@ def follow_same_as(
     very same entry where nothing that it is made of has changed.
     """
     by_key = {attempt.key: attempt for attempt in attempts}
+    tries: dict[str, list[int]] = {}
+    for number, tried in sorted(by_key):
+        tries.setdefault(number, []).append(tried)
     parents: dict[Key, Key] = {}
     problems: list[Problem] = []
     for attempt in attempts:
-        target, problem = _find_target(attempt, by_key, unread or {})
+        target, problem = _find_target(attempt, by_key, tries, unread or {})
         if target:
             parents[attempt.key] = target
         if problem:
@@ -69,13 +72,16 @@ def split_target(written: str) -> tuple[str, int | None]:
 
 
 def _find_target(
-    attempt: Attempt, by_key: Mapping[Key, Attempt], unread: Mapping[str, str]
+    attempt: Attempt,
+    by_key: Mapping[Key, Attempt],
+    tries_of: Mapping[str, Sequence[int]],
+    unread: Mapping[str, str],
 ) -> tuple[Key | None, Problem | None]:
     written = str(attempt.tree.get("same_as", "")).strip()
     if not written:
         return None, None
     number, named = split_target(written)
-    tries = sorted(tried for found, tried in by_key if found == number)
+    tries = tries_of.get(number, ())
     line = attempt.find_line("same_as")
     if number == attempt.number and not named:
         tries = [tried for tried in tries if tried < attempt.attempt]
@@ -88,7 +94,7 @@ def _find_target(
             )
         return (number, tries[-1]), None
     if not tries:
-        return None, _say_missing(attempt, number, line, by_key, unread)
+        return None, _say_missing(attempt, number, line, tries_of, unread)
     if named:
         if named in tries:
             return (number, named), None
@@ -112,10 +118,10 @@ def _say_missing(
     attempt: Attempt,
     number: str,
     line: int,
-    by_key: Mapping[Key, Attempt],
+    numbers: Iterable[str],
     unread: Mapping[str, str],
 ) -> Problem:
-    known = sorted({found for found, _ in by_key} - {attempt.number})
+    known = sorted({*numbers} - {attempt.number})
     expected = "expected the number of a piece in this library"
     if number in unread:
         found = f"same_as: {number} could not be read ({unread[number]})"

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from builder.measure.arrays import Floats
-from builder.measure.difference import delta_e_2000
+from builder.measure.difference import delta_e_2000, delta_e_2000_of
 from builder.records.photo import Lab
 
 #: u holds ninety in a hundred of an error in three directions, that is 2.5003 σ (the 0.90 quantile
@@ -50,7 +50,16 @@ def name_direction(before: Lab, after: Lab, u: float) -> tuple[str, ...]:
     Of lightness, chroma and hue each is told only beyond its noise, and only where it is no minor
     part of the whole; () where the whole is within ``u``.
     """
-    return name_way(before, after, u, tuple(measure_ways([before], [after])[0].tolist()))
+    whole = delta_e_2000_of(before, after)
+    if whole <= u:
+        return ()
+    (C, h), (C2, h2) = ((_chroma(lab), math.atan2(lab[2], lab[1])) for lab in (before, after))
+    alone = (
+        (after[0], before[1], before[2]),
+        (before[0], C2 * math.cos(h), C2 * math.sin(h)),
+        (before[0], C * math.cos(h2), C * math.sin(h2)),
+    )
+    return name_way(before, after, u, (whole, *(delta_e_2000_of(before, lab) for lab in alone)))
 
 
 def name_way(before: Lab, after: Lab, u: float, way: tuple[float, ...]) -> tuple[str, ...]:

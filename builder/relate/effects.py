@@ -23,6 +23,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from bisect import bisect_right
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -142,7 +143,7 @@ def sets_to_claim(shifts: Iterable[Shift]) -> int:
 def _share_out(sets: Sequence[int]) -> float:
     reach = sorted(map(least_p, sets))
     for share in range(1, len(reach) + 1):
-        if sum(p <= CHANCE / share for p in reach) <= share:
+        if bisect_right(reach, CHANCE / share) <= share:
             return CHANCE / share
     return CHANCE
 

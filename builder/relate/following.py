@@ -9,9 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-import numpy as np
-
-from builder.measure.difference import delta_e_2000
+from builder.measure.difference import delta_e_2000_of
 from builder.records.photo import ColourShare
 
 #: A colour that has moved further than this in one step is taken for another one, ΔE00. The
@@ -65,14 +63,16 @@ def match_colours(before: Colours, after: Colours) -> Match:
     """
     if not before or not after:
         return (None,) * len(before)
-    shares = np.array([c.share for c in before])[:, None]
-    apart = delta_e_2000(
-        np.array([c.lab for c in before])[:, None], np.array([c.lab for c in after])[None]
-    )
-    regrown = np.abs(shares - np.array([c.share for c in after])[None])
-    costs = np.where(apart <= LOST_BEYOND, shares * apart + SHARE_WEIGHS * regrown, np.inf)
-    _, match = _cheapest_match(costs.tolist(), [c.share for c in before], frozenset())
+    costs = [[_cost(one, other) for other in after] for one in before]
+    _, match = _cheapest_match(costs, [c.share for c in before], frozenset())
     return match
+
+
+def _cost(before: ColourShare, after: ColourShare) -> float:
+    apart = delta_e_2000_of(before.lab, after.lab)
+    if apart > LOST_BEYOND:
+        return math.inf
+    return before.share * apart + SHARE_WEIGHS * abs(before.share - after.share)
 
 
 def _cheapest_match(

@@ -209,10 +209,11 @@ class _Telling:
         of_piece = self._hidden_of_pieces()
         photos = [seen for seen in found.observations if seen.file.piece in of_piece]
         self._paths = paths = name_photos(photos, of_piece)
+        gone = self.numbers - self._there
         return {
             (entry.piece.piece, entry.piece.attempt): Teller(
                 entry, self._told[id(entry)], self.hidden[id(entry)], self.audience, paths,
-                found.strays, self.numbers - self._there,
+                found.strays, gone,
             )
             for entry in found.library.entries
         }  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from builder.records.audiences import KEPT_PRIVATE, Audience
 from builder.records.photo import (
@@ -139,7 +140,7 @@ class Teller:
     def _tell_look(self, look: Look) -> Look:
         days = self.hides("days")
         excluded = look.excluded
-        if excluded and (self.hides("set-ups") or any(one in excluded for one in self.gone)):
+        if excluded and (self.hides("set-ups") or _names_any(excluded, self.gone)):
             excluded = _NOT_COMPARED
         return replace(
             look,
@@ -157,7 +158,9 @@ class Teller:
         )
 
     def _tell_reading(self, reading: Reading) -> Reading:
-        reading = replace(reading, zone=self._zones.get(reading.zone, ""))
+        zone = self._zones.get(reading.zone, "")
+        if zone != reading.zone:
+            reading = replace(reading, zone=zone)
         if not self.hides("set-ups"):
             return reading
         return replace(reading, flags=(), withheld=_NOT_COMPARED if reading.withheld else "")
@@ -222,6 +225,11 @@ class Teller:
             thumbnail="" if whole else picture.thumbnail,
             lettering=(),
         )
+
+
+@lru_cache(maxsize=2**12)  # the same few sentences, and all tellers have the same names
+def _names_any(words: str, numbers: frozenset[str]) -> bool:
+    return any(number in words for number in numbers)
 
 
 def _without_doors(exif: Exif) -> Exif:

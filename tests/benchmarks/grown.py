@@ -30,7 +30,7 @@ from builder.read.library import read_library
 from builder.read.settings import read_settings_file
 from builder.records.photo import THUMBNAIL_SIDE, Picture, WebImage
 from builder.records.texts import fetch_text
-from tests.pipeline.demo_library import ROOT, TODAY, gathered_demo
+from tests.pipeline.demo_library import ROOT, TODAY, gathered_demo, texts_of_demo
 
 _PICTURES = frozenset({".jpg", ".jpeg", ".heic", ".tif", ".tiff", ".png"})
 _SETTINGS = """\
@@ -97,6 +97,8 @@ def _plant(source: Path, target: Path, prefix: str, hollow: bool) -> int:
             if file.name == "sample.yaml" and "same_as:" not in text:
                 text = re.sub(r"(?m)^(alloy|surface):.*\n", "", text)
                 text += f"alloy: sheet {prefix}\nsurface: finish {prefix}\n"
+            elif file.name == "sample.yaml":  # what a piece made like another has of its own
+                text = re.sub(r"(?m)^(\s+(?:alloy|surface): .*)$", rf"\1 {prefix}", text)
             new.write_text(text, encoding="utf-8")
     return pictures
 
@@ -116,18 +118,14 @@ def _remember(root: Path) -> None:
     pictures.mkdir(parents=True)
     code = code_digest(*SIGHT)
     rng = np.random.default_rng(1)
-    with (
-        open_kept(root / STORE, root) as kept,
-        open_kept(demo.pictures.parent, ROOT) as kept_demo,
-    ):
-        texts = kept_demo.texts()
+    with open_kept(root / STORE, root) as kept:
         for task in plan_tasks(library, pictures):
             path = task.photo.path
             prefix = path.split("/")[1].partition("-")[0]
             old = by_path.get(path.replace(f"{prefix}-", "SH-"))
             if old is None:
                 continue
-            picture = _rename(_fetch_grid(old.picture, texts), path, prefix, rng)
+            picture = _rename(_fetch_grid(old.picture, texts_of_demo()), path, prefix, rng)
             for image in _images(old.picture):
                 new = pictures / f"{prefix}{image.name}"
                 if not new.exists():
@@ -149,18 +147,18 @@ def _fetch_grid(picture: Picture, texts: Mapping[str, str]) -> Picture:
 
 
 def _rename(picture: Picture, path: str, prefix: str, rng: np.random.Generator) -> Picture:
-    """The same picture of another piece, taken at another second."""
+    """The same picture of another piece, taken at another time of that second."""
 
     def named(image: WebImage | None) -> WebImage | None:
         return replace(image, name=f"{prefix}{image.name}") if image else None
 
     taken = picture.exif.taken
-    block = int.from_bytes(prefix.encode(), "big") % 3600
+    block = int.from_bytes(prefix.encode(), "big") % 1_000_000
     return replace(
         picture,
         path=path,
         sha256=digest_bytes(path.encode()),
-        exif=replace(picture.exif, taken=taken + timedelta(seconds=block) if taken else None),
+        exif=replace(picture.exif, taken=taken + timedelta(microseconds=block) if taken else None),
         webs=tuple(image for image in map(named, picture.webs) if image),
         view=named(picture.view),
         card_strip=named(picture.card_strip),

@@ -20,8 +20,9 @@ from builder.records.settings import Limits
 from builder.relate.copies import find_copies_of
 from builder.relate.find import find_findings
 from builder.relate.findings import Findings
+from builder.relate.memory import Memory
 from tests.benchmarks.copies import copies_of
-from tests.pipeline.demo_library import ROOT, TODAY, gathered_demo
+from tests.pipeline.demo_library import ROOT, TODAY, gathered_demo, texts_of_demo
 from tests.studio import faults
 
 WRONG = "samples/SH-014/SH-012_2024-11-05_recheck_front.jpg"
@@ -64,7 +65,7 @@ def test_the_one_in_the_wrong_folder_is_found_by_its_colour_alone(in_squares: bo
         one if in_squares else replace(one, picture=replace(one.picture, grid=None))
         for one in without_names()
     ]
-    found = find_findings(findings().library, seen, TODAY)
+    found = find_findings(findings().library, seen, TODAY, Memory(away=texts_of_demo()))
     told = {problem.file: problem.found for problem in mixups(found)}
     assert told.keys() == {DUPLICATE, WRONG}
     what = "colour and pattern are" if in_squares else "colour is"
@@ -81,7 +82,7 @@ def test_copies_of_a_photograph_are_known_from_among_all(at: int) -> None:
             original.picture, sha256="0" * 64, exif=Exif(), thumbnail=pack_thumbnail(shrink(rgb))
         )
         copy = Observation(replace(original.file, path=f"inbox/{name}"), picture)
-        assert find_copies_of(copy, found) == (original,), name
+        assert find_copies_of(copy, found, texts_of_demo()) == (original,), name
 
 
 def following() -> Iterator[tuple[Observation, Observation]]:
@@ -101,9 +102,13 @@ def following() -> Iterator[tuple[Observation, Observation]]:
 
 def test_a_turned_piece_is_found_nearly_always() -> None:
     upright, half = [], []
+    memory = Memory(away=texts_of_demo())
     for first, second in following():
         assert first.picture.grid and second.picture.grid
-        one, two = read_pattern(first.picture.grid), read_pattern(second.picture.grid)
+        one, two = (
+            read_pattern(memory.fetch_grid(grid))
+            for grid in (first.picture.grid, second.picture.grid)
+        )
         upright.append(find_way(one, two) is Way.UPRIGHT)
         half.append(find_way(one, np.rot90(two, 2)) is Way.HALF)
     assert len(half) > 150

@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from builder.publish.data import COLUMNS, library_json, tables
+from builder.publish.data import COLUMNS, data_parts, library_json, tables
+from builder.publish.next_tests import find_open_tests
 from builder.records.photo import CardReport, ColourShare, Evidence, Observation, SheetReport, State
 from builder.relate.findings import Findings
 from tests.relate.demo import entry_of, find, find_demo, photo, read
@@ -253,3 +254,15 @@ def test_empty_library_has_headings_alone() -> None:
     found = find((), [])
     assert all(text.count("\n") == 1 for text in tables(found).values())
     assert json.loads(library_json(found))["pieces"] == []
+
+
+def test_the_parts_of_each_file_are_its_whole_text_and_json_is_laid_out_as_the_library_does() -> (
+    None
+):
+    """Python's own writer is asked beside ours."""
+    told = {name: "".join(parts) for name, parts in data_parts(demo(), find_open_tests(demo()))}
+    assert told.pop("library.json") == library_json(demo())
+    assert told == tables(demo())
+    whole = json.loads(library_json(demo()))
+    plainly = json.dumps(whole, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+    assert library_json(demo()) == plainly

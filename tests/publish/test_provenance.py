@@ -110,3 +110,8 @@ def test_what_is_kept_private_is_not_told(findings: Findings) -> None:
     told = provenance_json(tell_students(found))
     kinds = {node["@id"].partition("-")[0] for node in json.loads(told)["@graph"]}
     assert kinds == {"#patinarium", "#measuring", "#colouring", "#coloured"}
+
+
+def test_it_is_laid_out_as_pythons_own_writer_does(findings: Findings) -> None:
+    told = provenance_json(findings)
+    assert json.dumps(json.loads(told), ensure_ascii=False, indent=1) + "\n" == told
