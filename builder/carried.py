@@ -18,12 +18,14 @@ from collections.abc import Hashable, Iterator
 from contextlib import contextmanager
 from dataclasses import is_dataclass
 from enum import Enum
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel
 
 from builder.recent import Recent
+from builder.records.facts import Fact
 from builder.relate.undisturbed import undisturbed
 
 _TABLE = """
@@ -44,10 +46,16 @@ class _NotOursError(pickle.UnpicklingError):
 
 
 class _Reader(pickle.Unpickler):
-    """Makes nothing but values. Source: Python's documentation of ``pickle``, *Restricting
-    globals*."""
+    """Makes nothing but values; ``facts`` are those made before, and are not made twice. Source:
+    Python's documentation of ``pickle``, *Restricting globals*."""
+
+    def __init__(self, answers: bytes, facts: dict[object, Fact[Any]]) -> None:
+        super().__init__(io.BytesIO(answers))
+        self._make_fact = partial(_make_fact, facts)  # no method: it would keep all this alive
 
     def find_class(self, module: str, name: str) -> Any:
+        if (module, name) == (Fact.__module__, Fact.__qualname__):
+            return self._make_fact
         if (module, name) in _PLAIN:
             return _PLAIN[module, name]
         if module.startswith(_OURS) and name.isidentifier():
@@ -55,6 +63,13 @@ class _Reader(pickle.Unpickler):
             if _is_record(found) and (found.__module__, found.__qualname__) == (module, name):
                 return found
         raise _NotOursError(f"{module}.{name}")
+
+
+def _make_fact(facts: dict[object, Fact[Any]], *told: Any) -> Fact[Any]:
+    try:
+        return facts.get(told) or facts.setdefault(told, Fact(*told))
+    except TypeError:  # a value that cannot be looked up
+        return Fact(*told)
 
 
 def _is_record(found: object) -> bool:
@@ -66,6 +81,7 @@ def take_up(file: Path, maker: str) -> Recent:
     """What the last run left in ``file``; nothing, where there is none, where it was worked out
     by another ``maker`` (names the code), or where it cannot be read."""
     held: dict[Hashable, tuple[Any, Any]] = {}
+    facts: dict[object, Fact[Any]] = {}
     if not file.is_file():
         return Recent()
     try:
@@ -73,7 +89,7 @@ def take_up(file: Path, maker: str) -> Recent:
             for (answers,) in connection.execute(
                 "select answers from carried where maker = ?", (maker,)
             ):
-                held.update(_Reader(io.BytesIO(answers)).load())
+                held.update(_Reader(answers, facts).load())
     except Exception:  # a damaged or a stranger's file can fail in any way
         return Recent()
     return Recent(held)

@@ -57,9 +57,9 @@ def describe_map(strand: Strand, change: ChangeMap) -> str:
 def _size(subject: Subject, change: ChangeMap) -> tuple[int, int]:
     """As large as the view it lies beside, so that places are found again."""
     beside = subject.show(change.difference.second, zone_only=True)
-    rows, columns = len(change.levels), len(change.levels[0])
+    rows = change.levels.splitlines()
     if beside is None or change.difference.second.observation.picture.view is None:
-        return _PER_SQUARE * columns, _PER_SQUARE * rows
+        return _PER_SQUARE * len(rows[0]), _PER_SQUARE * len(rows)
     return beside.width, beside.height
 
 
@@ -67,5 +67,5 @@ def _keep(change: ChangeMap, width: int, height: int, file: Path) -> None:
     if not file.is_file():
         file.parent.mkdir(parents=True, exist_ok=True)
         unfinished = file.with_suffix(".part")
-        unfinished.write_bytes(draw_change_map(change.levels, width, height))
+        unfinished.write_bytes(draw_change_map(change.levels.splitlines(), width, height))
         unfinished.replace(file)

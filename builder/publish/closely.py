@@ -99,7 +99,7 @@ def list_legend(change: ChangeMap) -> tuple[Step, ...]:
         ("?", "stroke: colours meet here; only a greater change would show"),
         ("-", "mat: not compared"),
     )
-    there = set("".join(change.levels))
+    there = set(change.levels)
     return tuple(Step(sign, words) for sign, words in meanings if sign in there)
 
 

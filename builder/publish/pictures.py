@@ -163,17 +163,21 @@ def place_pictures(names: Iterable[str], source: Path, target: Path) -> int:
     """Put named files of ``source`` into ``target``: a hard link where the disk allows, else a
     copy; those already there are left. Gives how many were put. Raises ``OSError``."""
     target.mkdir(parents=True, exist_ok=True)
-    put = 0
-    for name in names:
-        there, here = target / name, source / name
-        if there.exists() or not here.exists() or here.is_symlink():  # a link is none we made
-            continue
-        put_again(here, there)
-        put += 1
-    return put
+    there = {put.name for put in target.iterdir()}
+    here = _list_files(source) if source.is_dir() else {}
+    wanted = [name for name in names if name in here and name not in there]
+    for name in wanted:
+        put_again(here[name], os.path.join(target, name))  # noqa: PTH118  # many at once
+    return len(wanted)
 
 
-def put_again(here: Path, there: Path) -> None:
+def _list_files(folder: Path) -> dict[str, str]:
+    """Paths of the files in a folder, by name; a link is none that was made here."""
+    with os.scandir(folder) as found:
+        return {entry.name: entry.path for entry in found if entry.is_file(follow_symlinks=False)}
+
+
+def put_again(here: str | Path, there: str | Path) -> None:
     """The same file under another name: a hard link where the disk allows, else a copy. Raises
     ``OSError``."""
     try:

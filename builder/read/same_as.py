@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
@@ -54,10 +54,11 @@ def follow_same_as(
         del parents[key]
     followed = _follow_all(by_key, parents)
     recent = recent or Recent()
+    marks = {key: recent.mark(("attempt", key), attempt) for key, attempt in by_key.items()}
     entries = tuple(
         recent.recall(
             ("entry", attempt.key),
-            (attempt, followed[attempt.key]),
+            [marks[key] for key in _list_chain(attempt.key, parents)],
             partial(_make_entry, attempt, followed[attempt.key]),
         )
         for attempt in attempts
@@ -170,6 +171,13 @@ def _follow_all(by_key: Mapping[Key, Attempt], parents: Mapping[Key, Key]) -> di
             base = followed[parent] if parent else _Followed({})
             followed[done] = _repeat(by_key[done], base, parent[0] if parent else "")
     return followed
+
+
+def _list_chain(key: Key | None, parents: Mapping[Key, Key]) -> Iterator[Key]:
+    """All that an entry is made of: the attempt, that which it repeats, and so on."""
+    while key:
+        yield key
+        key = parents.get(key)
 
 
 def _repeat(attempt: Attempt, base: _Followed, source: str) -> _Followed:

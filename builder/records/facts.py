@@ -36,6 +36,10 @@ class Fact(Generic[T]):
     value: T | None = None
     known: Known = Known.MISSING
 
+    def __reduce__(self) -> tuple[type[Fact[T]], tuple[object, ...]]:
+        """Taken up from disk it is made as a whole, and may be one that is there already."""
+        return type(self), (self.written, self.value, self.known)
+
     @property
     def given(self) -> bool:
         return self.known is Known.GIVEN

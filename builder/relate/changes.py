@@ -136,13 +136,13 @@ def _write_levels(
     moved: _Mask,
     hidden: _Mask,
     steps: tuple[float, float],
-) -> tuple[str, ...]:
+) -> str:
     signs = np.full(de00.shape, "-")
     signs[compared] = "0"
     signs[hidden] = "?"
     for level, least in (("1", 0.0), ("2", steps[0]), ("3", steps[1])):
         signs[moved & (de00 >= least)] = level
-    return tuple("".join(row) for row in signs)
+    return "\n".join("".join(row) for row in signs)
 
 
 def _say(

@@ -108,7 +108,7 @@ class Difference:
 class ChangedSquares:
     """Where a piece changed between two looks, in squares of ``mm``.
 
-    ``levels``: one text a row, from the top, one sign a square: "-" not compared, "0" no change
+    ``levels``: a line a row, from the top, one sign a square: "-" not compared, "0" no change
     that can be told, "1" moved, "2" moved by ``steps[0]`` or more, "3" by ``steps[1]`` or more;
     "?" where borders of colours would hide a change. ``share`` of the compared squares that moved,
     ``hidden`` of those that borders hide, 0 to 1. ``largest`` is the ΔE00 of the place that moved
@@ -117,7 +117,7 @@ class ChangedSquares:
     """
 
     mm: float
-    levels: tuple[str, ...]
+    levels: str
     steps: tuple[float, float]
     share: float
     hidden: float

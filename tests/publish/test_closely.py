@@ -48,7 +48,7 @@ def looked_at(**more: Any) -> Findings:
         for drift in strand.drifts
     )  # fmt: skip
     change = ChangeMap(
-        2.0, ("00--", "0?1-", "2333"), (4.6, 9.2), 0.33, 0.1, "the lower third", 9.6,
+        2.0, "00--\n0?1-\n2333", (4.6, 9.2), 0.33, 0.1, "the lower third", 9.6,
         "lower left", 0.4, 0.1, WORDS, drifts[-1],
     )  # fmt: skip
     told = replace(
@@ -130,7 +130,7 @@ def test_the_legend_explains_in_words_the_signs_that_are_there_and_no_other() ->
     change = looked_at().strands[0].change
     assert change is not None
     assert [step.sign for step in list_legend(change)] == list("0123?-")
-    few = replace(change, levels=("00", "01"))
+    few = replace(change, levels="00\n01")
     assert [step.sign for step in list_legend(few)] == ["0", "1"]
     assert list_legend(few)[1].words == "small dot: changed, by less than ΔE00 4.6"
 

@@ -71,7 +71,8 @@ def test_a_darkened_lower_third_is_named_and_drawn() -> None:
     assert change.words.startswith("Changed on 3")
     assert "lower" in change.largest_where
     assert change.largest == pytest.approx(12, abs=3)  # ΔL* of 14 in two colours
-    upper, lower = change.levels[:45], change.levels[52:]
+    rows = change.levels.splitlines()
+    upper, lower = rows[:45], rows[52:]
     assert set("".join(upper)) <= {"0", "?", "1"}
     assert sum(sign in "123" for sign in "".join(lower)) > 0.9 * 23 * 50
 
@@ -99,8 +100,9 @@ def test_a_zone_has_the_map_of_its_own_squares() -> None:
     assert left is not None and right is not None
     assert left.share < 0.02 < 0.9 < right.share
     assert right.where == "the whole face"
-    assert (len(left.levels), len(left.levels[0])) == (75, 25)
-    assert {row[-1] for row in left.levels} == {"-"}  # the border square is the neighbour's too
+    rows = left.levels.splitlines()
+    assert (len(rows), len(rows[0])) == (75, 25)
+    assert {row[-1] for row in rows} == {"-"}  # the border square is the neighbour's too
 
 
 def test_without_squares_in_both_there_is_no_map() -> None:
