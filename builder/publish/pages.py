@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from builder.publish.columns import list_data_files
-from builder.publish.due import lay_out_due
 from builder.publish.finder import SCRIPT
 from builder.publish.method import list_cards, list_evidence, list_setups
 from builder.publish.next_tests import lay_out_next
@@ -135,7 +134,7 @@ def _overview_pages(press: Press) -> list[Page]:
             "due.md",
             "Due",
             "due",
-            lambda press: {"page": lay_out_due(press.findings, press.subjects)},
+            lambda press: {"page": press.due},
         ),
         (
             "did-not-work.md",
@@ -172,7 +171,7 @@ def _show_home(press: Press) -> _Shown:
         "numbers": count_library(press.findings),
         "featured": _feature(press.sets),
         "rechecks": list_rechecks(press.findings, press.subjects),
-        "due": lay_out_due(press.findings, press.subjects),
+        "due": press.due,
     }
 
 

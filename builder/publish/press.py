@@ -13,6 +13,7 @@ from jinja2 import Environment
 
 from builder.errors import Problem
 from builder.publish.chains import Chains
+from builder.publish.due import DuePage, lay_out_due
 from builder.publish.finder import Finder, lay_out_finder
 from builder.publish.finishes import FinishPage, lay_out_finishes
 from builder.publish.next_tests import find_open_tests
@@ -86,6 +87,10 @@ class Press:
     def tests(self) -> tuple[NextTest, ...]:
         """What to try next, for those who are shown that."""
         return find_open_tests(self.findings) if self.findings.audience.sees("next-tests") else ()
+
+    @cached_property
+    def due(self) -> DuePage:
+        return lay_out_due(self.findings, self.subjects)
 
     @cached_property
     def finder(self) -> Finder:
