@@ -3,8 +3,11 @@
 SQLite files in the library's ``.patinarium`` folder, which may be thrown away at any time; an
 answer serves where the question is asked of the very same things, see :class:`builder.recent.
 Recent`. A row holds the answers about one piece, and is written anew only when one of them is
-another. The file may have come with a stranger's library: reading it makes values of our own
-records, dates and paths, and nothing else.
+another.
+
+Such a file may have come with a stranger's library. Rows that this user's own runs did not write
+are not read: each bears a word that lies with the user's settings and in no library. And reading
+one makes values of our own records, dates and paths, and nothing else.
 """
 
 from __future__ import annotations
@@ -12,7 +15,9 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 import io
+import os
 import pickle
+import secrets
 import sqlite3
 from collections.abc import Hashable, Iterator
 from contextlib import contextmanager
@@ -22,6 +27,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+import click
 from pydantic import BaseModel
 
 from builder.recent import Recent
@@ -34,6 +40,7 @@ create table if not exists carried (
 ) without rowid
 """
 _PROTOCOL = 5
+_WORD = "own-word"
 _PLAIN: dict[tuple[str, str], type] = {
     (kind.__module__, kind.__qualname__): kind
     for kind in (dt.date, dt.datetime, dt.time, dt.timedelta, dt.timezone, type(Path()))
@@ -76,6 +83,23 @@ def _is_record(found: object) -> bool:
     return isinstance(found, type) and (is_dataclass(found) or issubclass(found, (Enum, BaseModel)))
 
 
+def _own_word() -> str:
+    """A word of this user's on this machine, made up when it is first asked for; another each time
+    where none can be kept, and then nothing is taken up."""
+    file = Path(click.get_app_dir("patinarium")) / _WORD
+    new = secrets.token_hex(16)
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        with contextlib.suppress(FileExistsError):
+            descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+            with os.fdopen(descriptor, "w") as stream:
+                stream.write(new)
+        word = file.read_text("ascii")
+    except (OSError, ValueError):
+        return new
+    return word if len(word) == len(new) else new
+
+
 @undisturbed()
 def take_up(file: Path, maker: str) -> Recent:
     """What the last run left in ``file``; nothing, where there is none, where it was worked out
@@ -87,7 +111,7 @@ def take_up(file: Path, maker: str) -> Recent:
     try:
         with _open(file) as connection:
             for (answers,) in connection.execute(
-                "select answers from carried where maker = ?", (maker,)
+                "select answers from carried where maker = ?", (maker + _own_word(),)
             ):
                 held.update(_Reader(answers, facts).load())
     except Exception:  # a damaged or a stranger's file can fail in any way
@@ -104,7 +128,7 @@ def lay_down(file: Path, maker: str, recent: Recent) -> int:
     changed = {_name_part(question) for question in recent.list_changed()}
     try:
         with _open(file) as connection:
-            return _write(connection, maker, parts, changed)
+            return _write(connection, maker + _own_word(), parts, changed)
     except (OSError, sqlite3.Error):
         with contextlib.suppress(OSError):
             file.unlink(missing_ok=True)

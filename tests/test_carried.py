@@ -53,6 +53,28 @@ def test_only_rows_with_another_answer_are_written(tmp_path: Path) -> None:
     assert after.keys() == {("entry", ("SH-001", 1)), ("entry", ("SH-002", 1))}  # one is gone
 
 
+def test_rows_of_another_user_are_not_even_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = laid_down(tmp_path, "SH-001")
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "another"))
+    monkeypatch.setenv("HOME", str(tmp_path / "another"))
+    monkeypatch.setenv("APPDATA", str(tmp_path / "another"))
+    assert take_up(file, MAKER).held == {}
+    assert lay_down(file, MAKER, Recent()) == 0
+    assert laid_down(tmp_path, "SH-001") == file
+    assert take_up(file, MAKER).held
+
+
+def test_where_no_word_can_be_kept_nothing_is_taken_up(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_bytes(b"")
+    for name in ("XDG_CONFIG_HOME", "HOME", "APPDATA"):
+        monkeypatch.setenv(name, str(tmp_path / "file"))
+    assert take_up(laid_down(tmp_path, "SH-001"), MAKER).held == {}
+
+
 class Hostile:
     def __init__(self, call: object, *told: object) -> None:
         self.reduced = (call, told)
@@ -87,7 +109,8 @@ def test_a_strangers_file_makes_nothing_and_is_begun_anew(
     file = laid_down(tmp_path, "SH-001")
     connection = sqlite3.connect(file)
     with connection:
-        connection.execute("insert into carried values ('x', ?, ?)", (MAKER, answers))
+        (maker,) = connection.execute("select maker from carried").fetchone()
+        connection.execute("insert into carried values ('x', ?, ?)", (maker, answers))
     connection.close()
     assert take_up(file, MAKER).held == {}
     assert not Path("touched").exists()

@@ -91,7 +91,11 @@ def lay_out(case: bytes, folder: Path) -> None:
         )
         for number, file in enumerate(library.photos)
     ]
-    lay_out_site(find_findings(library, seen, _DAY), folder / "pictures")
+    site = lay_out_site(find_findings(library, seen, _DAY), folder / "pictures")
+    for page in site.pages:
+        page.render()
+    for _, give in site.files:
+        give()
 
 
 def _library_of(case: bytes, folder: Path) -> Path:
