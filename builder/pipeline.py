@@ -336,8 +336,8 @@ def _list_made(pictures: Path) -> Mapping[str, int]:
                 for entry in found
                 if entry.is_file(follow_symlinks=False)
             }
-    except FileNotFoundError:
-        return {}
+    except OSError:
+        return {}  # all is made anew, and what is wrong said then
 
 
 def _is_made(seen: Seen, made: Mapping[str, int]) -> bool:

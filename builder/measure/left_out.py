@@ -24,7 +24,7 @@ def pack_left_out(names: Sequence[str], labs: Floats) -> str:
     return " ".join((*names, base64.b85encode(packed).decode("ascii")))
 
 
-@lru_cache(maxsize=2**12)  # a photograph is held against several others
+@lru_cache(maxsize=2**8)  # a photograph is held against several others
 def read_left_out(text: str) -> Mapping[str, Lab]:
     """L*a*b* by the name of its patch. Raises ValueError where the text is broken."""
     if not text:

@@ -42,7 +42,7 @@ def pair_up(first: CardReport, second: CardReport) -> tuple[Floats, Floats] | No
     return np.array([one[name] for name in names]), np.array([two[name] for name in names])
 
 
-@lru_cache(maxsize=2**14)
+@lru_cache(maxsize=2**12)
 def stray_of_card(first: CardReport, second: CardReport) -> float | None:
     """Root mean square ΔE00 of the card's patches between two photographs, None where they have too
     few in common."""
@@ -52,7 +52,7 @@ def stray_of_card(first: CardReport, second: CardReport) -> float | None:
     return float(np.sqrt(np.mean(delta_e_2000(*pairs) ** 2)))
 
 
-@lru_cache(maxsize=2**14)  # the same two looks are held against each other again and again
+@lru_cache(maxsize=2**12)  # the same two looks are held against each other again and again
 def u_of_change(
     first: tuple[Reading, CardReport | None],
     second: tuple[Reading, CardReport | None],
