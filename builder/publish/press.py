@@ -20,7 +20,7 @@ from builder.publish.next_tests import find_open_tests
 from builder.publish.pictures import Shown
 from builder.publish.planned_page import PlannedPiece, list_planned_pieces
 from builder.publish.series_page import SeriesRow, lay_out_rows, rows_by_piece
-from builder.publish.sister_pages import SisterSet, list_sets
+from builder.publish.sister_pages import SisterSet, list_sets, sets_by_piece
 from builder.publish.subjects import Subject, list_subjects
 from builder.publish.templates import open_templates
 from builder.publish.wall import Tile, hang_wall
@@ -72,11 +72,7 @@ class Press:
 
     @cached_property
     def _sets_of(self) -> Mapping[str, tuple[SisterSet, ...]]:
-        found: dict[str, tuple[SisterSet, ...]] = {}
-        for one in self.sets:
-            for number in dict.fromkeys((one.sealed.number, one.bare.number)):
-                found[number] = (*found.get(number, ()), one)
-        return found
+        return sets_by_piece(self.sets)
 
     @cached_property
     def tiles(self) -> tuple[Tile, ...]:

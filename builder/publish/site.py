@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 from builder.errors import Problem, SiteError, Weight
 from builder.publish.change_pictures import draw_maps
-from builder.publish.data import library_json, list_rows, tables
+from builder.publish.data import data_parts
 from builder.publish.finder import SCRIPT, finder_script
 from builder.publish.pages import Page, plan_pages, plan_pieces
 from builder.publish.pictures import FOLDER, list_names, place_pictures, put_again
 from builder.publish.plates import compose_plates
 from builder.publish.press import Press
-from builder.publish.provenance import provenance_json
+from builder.publish.provenance import provenance_parts
 from builder.publish.search import SearchEntry, as_script, fill_index
 from builder.publish.tile_pictures import cut_tile_pictures, list_tile_names
 from builder.publish.wall import SCRIPT as WALL_SCRIPT
@@ -25,12 +25,12 @@ from builder.relate.findings import Findings
 
 @dataclass(frozen=True)
 class Site:
-    """Everything that will be written. ``files`` are (path in the site, what gives its text);
-    ``pictures`` names of files in the folder ``made``; ``problems`` are of pictures that could not
-    be composed; ``press`` is what all of it was laid out with."""
+    """Everything that will be written. ``files`` gives (path in the site, parts of its text), to be
+    taken one after the other; ``pictures`` names of files in the folder ``made``; ``problems`` are
+    of pictures that could not be composed; ``press`` is what all of it was laid out with."""
 
     pages: tuple[Page, ...]
-    files: tuple[tuple[str, Callable[[], str]], ...]
+    files: Callable[[], Iterator[tuple[str, Iterable[str]]]]
     pictures: tuple[str, ...]
     made: Path
     press: Press
@@ -54,7 +54,7 @@ def lay_out_site(findings: Findings, made: Path) -> Site:
     press.add_problems(problems)
     return Site(
         tuple(plan_pages(press)),
-        tuple(_list_files(press)),
+        partial(_list_files, press),
         tuple(sorted({*list_names(findings.observations), *names, *map_names, *small_names})),
         made,
         press,
@@ -78,20 +78,18 @@ def lay_out_pieces(findings: Findings, last: Site, numbers: Collection[str]) -> 
         raise _cannot_write(last.made, error) from error
     pages = plan_pieces(press, [one.number for one in subjects])
     photos = list_names(seen for subject in subjects for seen in subject.observations)
-    return replace(last, pages=tuple(pages), files=(), pictures=tuple(sorted({*photos, *names})))
+    return replace(last, pages=tuple(pages), pictures=tuple(sorted({*photos, *names})))
 
 
-def _list_files(press: Press) -> Iterator[tuple[str, Callable[[], str]]]:
+def _list_files(press: Press) -> Iterator[tuple[str, Iterable[str]]]:
     told = press.findings
     if told.audience.sees("data"):
-        rows = list_rows(told, press.tests)
-        for name, text in sorted(tables(told, rows).items()):
-            yield f"data/{name}", partial(str, text)
-        yield "data/library.json", lambda: library_json(told, rows)
-        yield "data/provenance.jsonld", lambda: provenance_json(told)
+        for name, parts in data_parts(told, press.tests):
+            yield f"data/{name}", parts
+        yield "data/provenance.jsonld", provenance_parts(told)
     if told.audience.sees("find-a-colour"):
-        yield SCRIPT, lambda: finder_script(told, press.subjects)
-    yield WALL_SCRIPT, lambda: wall_script(hang_small(press.tiles, press.small), told.audience)
+        yield SCRIPT, (finder_script(told, press.subjects),)
+    yield WALL_SCRIPT, (wall_script(hang_small(press.tiles, press.small), told.audience),)
 
 
 def write_beside_pages(folder: Path, site: Site, found_by: Mapping[str, SearchEntry]) -> None:
@@ -101,8 +99,8 @@ def write_beside_pages(folder: Path, site: Site, found_by: Mapping[str, SearchEn
     Raises :class:`SiteError` where the disk refuses.
     """
     try:
-        for path, give in site.files:
-            _write(folder / path, give())
+        for path, parts in site.files():
+            _write(folder / path, parts)
         place_pictures(site.pictures, site.made, folder / FOLDER)
         index = folder / "search" / "search_index.json"
         if index.is_file():
@@ -115,20 +113,23 @@ def write_beside_pages(folder: Path, site: Site, found_by: Mapping[str, SearchEn
 
 
 def write_page(folder: Path, address: str, page: str | Path) -> None:
-    """Write a page or another text into the site's ``folder``, or put the file there that is as it
-    is to be. Raises :class:`SiteError` where the disk refuses."""
+    """Write a page into the site's ``folder``, or put the file there that is as it is to be.
+
+    Raises :class:`SiteError` where the disk refuses.
+    """
     try:
-        _write(folder / address, page)
+        _write(folder / address, page if isinstance(page, Path) else (page,))
     except OSError as error:
         raise _cannot_write(folder, error) from error
 
 
-def _write(file: Path, page: str | Path) -> None:
+def _write(file: Path, text: Iterable[str] | Path) -> None:
     file.parent.mkdir(parents=True, exist_ok=True)
-    if isinstance(page, Path):
-        put_again(page, file)
-    else:
-        file.write_text(page, encoding="utf-8", newline="")
+    if isinstance(text, Path):
+        put_again(text, file)
+        return
+    with file.open("w", encoding="utf-8", newline="") as stream:
+        stream.writelines(text)
 
 
 def _cannot_write(folder: Path, error: OSError) -> SiteError:

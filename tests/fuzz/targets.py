@@ -94,8 +94,8 @@ def lay_out(case: bytes, folder: Path) -> None:
     site = lay_out_site(find_findings(library, seen, _DAY), folder / "pictures")
     for page in site.pages:
         page.render()
-    for _, give in site.files:
-        give()
+    for _, parts in site.files():
+        "".join(parts)
 
 
 def _library_of(case: bytes, folder: Path) -> Path:

@@ -112,4 +112,4 @@ def test_a_library_without_a_reading_says_so_and_asks_for_no_colour() -> None:
 
 def test_the_script_is_written_beside_the_pages(tmp_path: Any) -> None:
     site = lay_out_site(findings(tmp_path, numbers=("SH-014",)), tmp_path)
-    assert SCRIPT in dict(site.files)
+    assert SCRIPT in dict(site.files())

@@ -150,7 +150,7 @@ def test_tiles_show_small_pictures_and_the_site_holds_no_others_for_them(tmp_pat
     with Image.open(tmp_path / name) as picture:
         assert picture.size == (int(width), int(height))
         assert not picture.getexif()
-    told = dict(site.files)[SCRIPT]()
+    told = "".join(dict(site.files())[SCRIPT])
     assert f'"{name.removeprefix("tile-").removesuffix(".jpg")}"' in told
 
 
