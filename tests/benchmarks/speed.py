@@ -2,7 +2,7 @@
 
 ``python -m tests.benchmarks.speed --pieces 300`` grows a library from the demo (its photographs
 count as read), builds it, builds it again with nothing changed, changes one sidecar and builds it
-again, and beside each lets MkDocs alone, with the same theme, make as many pages of plain words.
+again, forgets its pages and builds it once more, and beside each lets MkDocs alone, with the same theme, make as many pages of plain words.
 Seconds are of the processor, the program's start included; wall time stands beside them and means
 something on an idle machine only.
 """
@@ -19,6 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from builder.holding import STORE
 from tests.benchmarks.grown import grow
 
 TODAY = "2026-06-01"
@@ -77,6 +78,12 @@ def change_one(root: Path) -> None:
     sidecar.write_text(text + "why: a word put in afterwards\n", encoding="utf-8")
 
 
+def forget_pages(root: Path) -> None:
+    """Every page is made anew; what was read and reckoned is still known."""
+    for kept in (*(root / STORE).glob("pages.*"), *(root / STORE).glob("built-*")):
+        kept.unlink()
+
+
 def measure(root: Path, pieces: int) -> None:
     grown = grow(root, pieces, hollow=True, seen=True)
     print(f"{grown.pieces} pieces, {grown.photographs} photographs")
@@ -87,12 +94,15 @@ def measure(root: Path, pieces: int) -> None:
     again = build(root)
     change_one(root)
     changed = build(root)
+    forget_pages(root)
+    anew = build(root)
     bare = build_bare(root, pages)
     rows: Sequence[tuple[str, Run]] = (
         ("MkDocs alone, as many pages", bare),
         ("all pages, sums made", first),
         ("nothing changed", again),
         ("one sidecar changed", changed),
+        ("all pages, nothing else new", anew),
     )
     print(f"{pages} pages; a piece's page {size / 1000:.0f} kB")
     print(f"{'':30}{'cpu s':>8}{'ratio':>8}{'wall s':>8}{'MB':>7}")
