@@ -2,7 +2,8 @@
 
 ``python -m tests.benchmarks.speed --pieces 300`` grows a library from the demo (its photographs
 count as read), builds it, builds it again with nothing changed, changes one sidecar and builds it
-again, forgets its pages and builds it once more, and beside each lets MkDocs alone, with the same theme, make as many pages of plain words.
+again, forgets its pages and builds it once more; beside that MkDocs alone, with the same theme,
+makes as many pages of plain words.
 Seconds are of the processor, the program's start included; wall time stands beside them and means
 something on an idle machine only.
 """
