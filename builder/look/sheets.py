@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,6 +74,12 @@ class FoundSheet:
         """Four places on the sheet, mm (4, 2), as fractions of the upright picture."""
         a, b, c, d = ((float(x), float(y)) for x, y in self.to_picture(points) / self.size)
         return a, b, c, d
+
+    def enlarged(self, times: int, size: tuple[int, int]) -> FoundSheet:
+        """The same in the picture of ``size`` that this one was reduced from, so many times."""
+        return replace(
+            self, mm_per_px=self.mm_per_px / times, size=size, lens=self.lens.enlarged(times)
+        )
 
 
 def find_sheet(

@@ -38,7 +38,8 @@ def write_web_sizes(opened: Opened, widths: Sequence[int], folder: Path) -> tupl
     Raises :class:`SiteError` where the folder cannot be written.
     """
     wanted = sorted({min(width, opened.width) for width in widths}, reverse=True)
-    picture = _resize(opened.picture, wanted[0])
+    source = opened.small if opened.small.width >= wanted[0] else opened.picture
+    picture = _resize(source, wanted[0])
     if opened.encoding.name != "srgb":
         # Converted after the first reduction only: colours are cut off once, on the fewest pixels.
         picture = Image.fromarray(rgb_to_srgb8(np.asarray(picture), opened.encoding))

@@ -106,6 +106,16 @@ def is_clipped(rgb8: Bytes) -> Mask:
     return np.asarray(ends[..., 0] | ends[..., 1] | ends[..., 2])
 
 
+def part_of_squares(mask: Mask, side: int, least: float) -> Mask:
+    """Which squares of ``side`` cells of a mask (h, w), both whole multiples of it, hold at least
+    the part ``least`` of it, and some."""
+    if side == 1 or not mask.any():
+        return mask[::side, ::side]
+    rows = sum(mask[k::side].view(np.uint8) for k in range(side))
+    count = sum(rows[:, k::side] for k in range(side))
+    return np.asarray(count >= max(1, least * side**2))
+
+
 def find_clipped(rgb8: Bytes) -> Mask:
     """Where a picture (h, w, 3) has run out of scale in any channel → (h, w)."""
     ends = is_clipped(rgb8)
