@@ -145,7 +145,7 @@ def _align(
     for corner, plane in sorted(planes.items()):
         pattern = patterns[corner]
         n = pattern.shape[0]
-        found = align_mark(rgb, pattern, plane / np.array([n, n, 1.0]), rough)
+        found = align_mark(rgb, pattern, plane / np.array([n, n, 1.0]), before.get(corner), rough)
         if found is not None and found.likeness >= _NO_LIKENESS:
             laid[corner] = found
     return laid
