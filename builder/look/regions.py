@@ -102,7 +102,7 @@ def depth(mask: Mask, limit: float = np.inf) -> Floats:
         return out
     padded = np.pad(mask[part], 1)
     height = padded.shape[0]
-    down = np.where(padded, sum(padded.shape), 0)
+    down = np.where(padded, np.int32(sum(padded.shape)), np.int32(0))
     for row in range(1, height):
         np.minimum(down[row], down[row - 1] + 1, out=down[row])
     for row in range(height - 2, -1, -1):

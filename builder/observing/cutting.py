@@ -51,7 +51,7 @@ def cut_piece(opened: Opened, places: Places, fit: CardFit | None, view_width: i
         return None
     size = quad_size(opened.picture, places.piece)
     side = _choose_side(size, places.piece_mm, view_width)
-    rgb = cut_whole(opened, places.piece, side)
+    rgb = _cut_whole(opened, places.piece, side)
     xyz = correct_cut(opened, fit, rgb, places.corners_mm, side)
     clipped = part_of_squares(find_clipped(rgb), side, _CLIPPED)
     outline, corners = places.outline, places.corners_mm
@@ -84,7 +84,7 @@ def _choose_side(
     return max(1, int(min(spare, math.sqrt(math.prod(size) / _PLENTY))))
 
 
-def cut_whole(opened: Opened, quad: Quad, side: int) -> NDArray[np.uint8]:
+def _cut_whole(opened: Opened, quad: Quad, side: int) -> NDArray[np.uint8]:
     """A place straightened at its own size, to whole multiples of ``side``, (h, w, 3): original
     pixels. Raises ``CornersError``."""
     width, height = (max(1, round(n / side)) for n in quad_size(opened.picture, quad))
@@ -96,7 +96,7 @@ def correct_cut(
     fit: CardFit | None,
     rgb: NDArray[np.uint8],
     corners_mm: Floats | None,
-    side: int,
+    side: int = 1,
 ) -> NDArray[np.float32]:
     """Linear XYZ (h, w, 3) of a place that was straightened, corrected where there is a ``fit``,
     each the mean of a square of ``side`` pixels; ``corners_mm`` (4, 2) of the place on the sheet,

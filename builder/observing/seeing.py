@@ -11,7 +11,7 @@ from builder.errors import PictureError, Problem
 from builder.kept import Seen
 from builder.look.opening import Opened, open_original
 from builder.look.perspective import CornersError
-from builder.look.views import cut_patches, mm_per_pixel, quad_size, write_view
+from builder.look.views import cut_patches, cut_quad, mm_per_pixel, quad_size, write_view
 from builder.look.web import write_web_sizes
 from builder.measure.arrays import Mask
 from builder.measure.cards import CardFit, fit_card, fit_paper
@@ -21,7 +21,7 @@ from builder.measure.grids import make_grid
 from builder.measure.patches import SeenPatch
 from builder.measure.readings import read_region
 from builder.measure.spaces import D50, D65, adapt_lab, as_lab
-from builder.observing.cutting import Cut, correct_cut, cut_piece, cut_whole, spread_over
+from builder.observing.cutting import Cut, correct_cut, cut_piece, spread_over
 from builder.observing.glimpsing import describe_picture
 from builder.observing.hiding import cut_blur, find_words, hide
 from builder.observing.places import Places, find_places
@@ -219,9 +219,11 @@ def _show_card(task: Task, opened: Opened, places: Places, fit: CardFit | None) 
     if places.card is None or fit is None:
         return None
     width = round(_CARD_VIEW_MM * task.settings.view_width / 100)
-    side = max(1, quad_size(opened.picture, places.card)[0] // width)
-    rgb = cut_whole(opened, places.card, side)
-    return write_view(correct_cut(opened, fit, rgb, places.card_mm, side), task.pictures, width)
+    # To be looked at only: so means of encoded values do, where they are enough.
+    fine = quad_size(opened.small, places.card)[0] < width
+    picture = opened.picture if fine else opened.small
+    rgb = cut_quad(picture, places.card, *quad_size(picture, places.card))
+    return write_view(correct_cut(opened, fit, rgb, places.card_mm), task.pictures, width)
 
 
 def _refuse_corners(task: Task, error: CornersError) -> Problem:
