@@ -16,7 +16,7 @@ from builder.look.regions import soften
 from builder.look.views import ONE, cut_quad, lay_over, quad_size
 from builder.measure.cards import CardFit
 from builder.measure.coverage import CELL_LEAST, CELL_MM, CELL_PART
-from builder.measure.decode import part_of_squares, find_clipped
+from builder.measure.decode import find_clipped, part_of_squares
 from builder.measure.readings import Region
 from builder.observing.places import Places
 from builder.records.photo import Quad
