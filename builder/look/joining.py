@@ -17,9 +17,9 @@ def join_runs(rows: Ints, starts: Ints, stops: Ints, width: int, corners: bool) 
     # Of the runs of the row above: the first that ends no sooner than this begins, the last that
     # begins no later than it ends.
     wide = width + 2
-    ends, begins = ("left", "right") if corners else ("right", "left")
-    first = np.searchsorted(rows * wide + stops, (rows - 1) * wide + starts, ends)
-    last = np.searchsorted(rows * wide + starts, (rows - 1) * wide + stops, begins)
+    room = 0 if corners else 1
+    first = np.searchsorted(rows * wide + stops, (rows - 1) * wide + starts + room, "left")
+    last = np.searchsorted(rows * wide + starts, (rows - 1) * wide + stops - room, "right")
     touching = np.maximum(0, last - first)
     below = np.repeat(np.arange(len(rows)), touching)
     begun = np.cumsum(touching) - touching

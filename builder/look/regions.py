@@ -108,8 +108,8 @@ def depth(mask: Mask, limit: float = np.inf) -> Floats:
     for row in range(height - 2, -1, -1):
         np.minimum(down[row], down[row + 1] + 1, out=down[row])
     # Sums of two squares in as few bytes as hold them: the fewer, the more are done at a time.
-    kind = np.uint16 if down.max() <= _SHALLOW else np.int32
-    square = (down**2).astype(kind)
+    kind = np.dtype(np.uint16 if down.max() <= _SHALLOW else np.int32)
+    square: NDArray[Any] = (down**2).astype(kind)
     best, width = square.copy(), square.shape[1]
     top, bottom, left, right = 0, height, 0, width
     for step in range(1, width):
@@ -126,7 +126,7 @@ def depth(mask: Mask, limit: float = np.inf) -> Floats:
             )
         before, after = max(left, step), min(right, width - step)
         start = max(0, left - step)
-        further = square[top:bottom, start : right + step] + kind(step * step)
+        further = square[top:bottom, start : right + step] + kind.type(step * step)
         for low, high, off in ((before, right, -step), (left, after, step)):
             if low < high:
                 own = best[top:bottom, low:high]

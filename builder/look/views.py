@@ -109,8 +109,8 @@ def cut_patches(
     image = _as_image(picture)
     w, h = image.size
     back = np.linalg.inv(map_plane(quad, w, h))
-    corner_x, corner_y, *ends = _bounds(quad, w, h)
-    rgb = np.asarray(image.crop((corner_x, corner_y, *ends)))
+    around = _bounds(quad, w, h)
+    rgb, (corner_x, corner_y, _, _) = np.asarray(image.crop(around)), around
     found = {}
     for row in range(rows):
         for column in range(columns):
