@@ -76,9 +76,8 @@ def label(mask: Mask) -> tuple[Labels, int]:
     """(h, w) 0 outside, 1 to n the regions that hang together by their sides; and n."""
     height, width = mask.shape
     wide = width + 1
-    ends = np.flatnonzero(
-        np.diff(np.pad(mask, ((0, 0), (1, 1))), axis=1)
-    )  # begins and ends in turn
+    # Beginnings and ends of runs take turns.
+    ends = np.flatnonzero(np.diff(np.pad(mask, ((0, 0), (1, 1))), axis=1))
     rows, starts, stops = ends[::2] // wide, ends[::2] % wide, ends[1::2] % wide
     joined = join_runs(rows, starts, stops, width, corners=False)
     kept, numbers = np.unique(joined, return_inverse=True)
@@ -124,8 +123,7 @@ def depth(mask: Mask, limit: float = np.inf) -> Floats:
                 (start + along.start, start + along.stop)
                 for start, along in zip((top, left), deeper, strict=True)
             )
-        before, after = max(left, step), min(right, width - step)
-        start = max(0, left - step)
+        before, after, start = max(left, step), min(right, width - step), max(0, left - step)
         further = square[top:bottom, start : right + step] + kind.type(step * step)
         for low, high, off in ((before, right, -step), (left, after, step)):
             if low < high:

@@ -89,8 +89,8 @@ def _find(task: Task, opened: Opened, codes: tuple[Code, ...]) -> Places:
 
 
 def _find_sheet(task: Task, opened: Opened, codes: tuple[Code, ...]) -> tuple[FoundSheet, int]:
-    """The sheet, and how many times the picture was reduced that it was found in: as in it, places
-    are known to a hundredth of a pixel. In all its pixels where fewer are not enough.
+    """The sheet, and how many times reduced the picture is that it was found in; in all its pixels
+    where fewer are not enough.
 
     Raises :class:`SheetError`.
     """
