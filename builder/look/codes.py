@@ -6,7 +6,7 @@ Read by zxing-cpp, the only decoder this house knows. Code: ISO/IEC 18004.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import zxingcpp
@@ -46,6 +46,10 @@ class Code:
     level: str = "Q"
     mask: int | None = None
 
+    def reduced(self, times: int) -> Code:
+        """The same in the picture reduced so many times."""
+        return replace(self, corners=self.corners / times)
+
     @property
     def middle(self) -> Floats:
         return np.asarray(self.corners.mean(axis=0))
@@ -57,8 +61,11 @@ class Code:
         return float(np.linalg.norm(sides, axis=1).mean())
 
 
-def read_codes(picture: Image.Image | NDArray[np.uint8]) -> tuple[Code, ...]:
-    """All QR codes of the picture, (h, w, 3) if as an array, sorted by text and place.
+def read_codes(
+    picture: Image.Image | NDArray[np.uint8], small: Image.Image | None = None
+) -> tuple[Code, ...]:
+    """All QR codes of the picture, (h, w, 3) if as an array, sorted by text and place. ``small``:
+    the same reduced to about LONG_SIDE, where that is there already.
 
     Where the first look, at some 2000 pixels, finds fewer than a sheet's four marks and a label,
     one at the picture sharpened adds what it can; where there are still not four marks, further
@@ -68,7 +75,7 @@ def read_codes(picture: Image.Image | NDArray[np.uint8]) -> tuple[Code, ...]:
     if min(image.size) < 2:
         return ()
     found: list[Code] = []
-    for look, (grey, scale, binarizer) in enumerate(_tries(image)):
+    for look, (grey, scale, binarizer) in enumerate(_tries(image, small)):
         found = _join(found, _read(grey, scale, binarizer))
         texts = {code.text for code in found}
         labelled = any(read_label(text) is not None for text in texts)
@@ -97,14 +104,16 @@ def find_barcodes(grey: Image.Image) -> tuple[Floats, ...]:
     return tuple(_corners(code.position) / grey.size for code in seen[:_MOST_CODES])
 
 
-def _tries(image: Image.Image) -> Iterator[tuple[NDArray[np.uint8], float, zxingcpp.Binarizer]]:
+def _tries(
+    image: Image.Image, reduced: Image.Image | None
+) -> Iterator[tuple[NDArray[np.uint8], float, zxingcpp.Binarizer]]:
     """A grey picture, how many of the original's pixels one of its own is wide, and the threshold;
     the cheapest first."""
     long = max(image.size)
     small = max(1, round(long / LONG_SIDE))
     large = max(1, -(-long // LONGEST_SIDE))
     local, whole = zxingcpp.Binarizer.LocalAverage, zxingcpp.Binarizer.GlobalHistogram
-    grey = image.reduce(small).convert("L")
+    grey = (reduced or image.reduce(small)).convert("L")
     yield np.asarray(grey), small, local
     # Of 25 hard views at 1600 pixels the plain picture gave all four marks in 18, the sharpened in
     # 24, the sharpened and enlarged in all.

@@ -60,6 +60,11 @@ class Lens:
             off = seen / (1.0 + self.bend * (off**2).sum(axis=-1, keepdims=True))
         return carry(np.linalg.inv(self.plane), off * self.reach + self.middle)
 
+    def enlarged(self, times: int) -> Lens:
+        """The same in a picture that is so many times larger."""
+        larger = np.diag([times, times, 1.0])
+        return Lens(larger @ self.plane, self.bend, self.middle * times, self.reach * times)
+
 
 def fit_lens(
     mm: Floats, px: Floats, size: tuple[int, int], weights: Floats | None = None, bent: bool = False

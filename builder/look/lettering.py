@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFilter
 
+from builder.look.joining import join_pairs, join_runs
 from builder.records.photo import Box, Point
 
 Ints = NDArray[np.int64]
@@ -149,7 +150,7 @@ def _find_shapes(ink: NDArray[np.int16]) -> _Shapes | None:
     rows, starts, stops = ends[::2] // wide, ends[::2] % wide, ends[1::2] % wide
     if not 0 < len(rows) <= _MOST_RUNS:
         return None
-    shape = _join_runs(rows, starts, stops, ink.shape[1])
+    shape = join_runs(rows, starts, stops, ink.shape[1], corners=True)
     order = np.argsort(shape, kind="stable")
     rows, starts, stops, shape = rows[order], starts[order], stops[order], shape[order]
     firsts = np.flatnonzero(np.diff(shape, prepend=-1))
@@ -161,36 +162,6 @@ def _find_shapes(ink: NDArray[np.int16]) -> _Shapes | None:
         np.minimum.reduceat(starts, firsts), top, np.maximum.reduceat(stops, firsts), bottom, area,
         area / counts, counts / (bottom - top), np.add.reduceat(middles, firsts) / counts,
     )  # fmt: skip
-
-
-def _join_runs(rows: Ints, starts: Ints, stops: Ints, width: int) -> Ints:
-    """A number for each run, the same for those that hang together, corner to corner too."""
-    # Of the runs of the row above: the first that ends no sooner than this begins, the last that
-    # begins no later than it ends.
-    wide = width + 2
-    first = np.searchsorted(rows * wide + stops, (rows - 1) * wide + starts, "left")
-    last = np.searchsorted(rows * wide + starts, (rows - 1) * wide + stops, "right")
-    touching = np.maximum(0, last - first)
-    below = np.repeat(np.arange(len(rows)), touching)
-    begun = np.cumsum(touching) - touching
-    above = np.repeat(first - begun, touching) + np.arange(len(below))
-    return _join_pairs(len(rows), above, below)
-
-
-def _join_pairs(count: int, one: Ints, other: Ints) -> Ints:
-    """The lowest number that each of ``count`` things is joined to by pairs."""
-    number = np.arange(count)
-    while len(one):
-        a, b = number[one], number[other]
-        apart = a != b
-        one, other, a, b = one[apart], other[apart], a[apart], b[apart]
-        np.minimum.at(number, np.maximum(a, b), np.minimum(a, b))
-        while True:
-            further = number[number]
-            if np.array_equal(further, number):
-                break
-            number = further
-    return number
 
 
 def _find_rows(shapes: _Shapes, least: int = 3) -> Iterator[Box]:
@@ -213,7 +184,7 @@ def _find_rows(shapes: _Shapes, least: int = 3) -> Iterator[Box]:
 
 def _put_together(letters: _Shapes, least: int) -> Iterator[Box]:
     one, other = _list_neighbours(letters)
-    number = _join_pairs(len(letters.left), one, other)
+    number = join_pairs(len(letters.left), one, other)
     order = np.argsort(number, kind="stable")
     for group in np.split(order, np.flatnonzero(np.diff(number[order])) + 1):
         if len(group) < least:

@@ -23,6 +23,7 @@ _BORDER = 1.5  # modules of white round the mark that are fitted with it
 _MOST_PIXELS, _ROUGH_PIXELS = 2500, 1000
 _STEPS = 12
 _STILL = 2e-4  # modules: a step smaller than that changes nothing
+_ROUGHLY_STILL = 0.03  # enough to begin from again
 _FIRST_BLUR, _LEAST_BLUR, _MOST_BLUR = 0.5, 0.05, 1.5  # standard deviations, modules
 _FURTHEST = 3.0  # modules: further off, it is another thing that was fitted
 _OUTLYING = 3.0  # times the usual residual: covered, dirty, glaring
@@ -65,17 +66,23 @@ def draw_pattern(text: str, level: str = "Q", mask: int | None = None) -> Floats
 
 
 def align_mark(
-    rgb: NDArray[np.uint8], pattern: Floats, plane: Floats, rough: bool = False
+    rgb: NDArray[np.uint8],
+    pattern: Floats,
+    plane: Floats,
+    before: Aligned | None = None,
+    rough: bool = False,
 ) -> Aligned | None:
     """Where the pattern (n, n) lies in the picture (h, w, 3), beginning from ``plane`` (3, 3):
-    modules, homogeneous → pixels, right to about a module; ``rough``, from fewer pixels. None where
-    it does not lie wholly in the picture or nothing like it is there."""
+    modules, homogeneous → pixels, right to about a module, and from the blur found ``before``;
+    ``rough``, from fewer pixels and to a few hundredths of a module. None where it does not lie
+    wholly in the picture or nothing like it is there."""
     n = pattern.shape[0]
     seen = _see(rgb, plane, n, _ROUGH_PIXELS if rough else _MOST_PIXELS)
     if seen is None:
         return None
     places, light = seen
-    laid = _fit(pattern, places, light)
+    first = before.blur * n / _side(before.corners) if before else _FIRST_BLUR
+    laid = _fit(pattern, places, light, first, _ROUGHLY_STILL if rough else _STILL)
     if laid is None:
         return None
     move, blur, likeness = laid
@@ -113,11 +120,13 @@ def _see(rgb: NDArray[np.uint8], plane: Floats, n: int, most: int) -> tuple[Floa
     return places[inside], (grey / 255.0) ** _POWER
 
 
-def _fit(pattern: Floats, places: Floats, light: Floats) -> tuple[Floats, float, float] | None:
+def _fit(
+    pattern: Floats, places: Floats, light: Floats, blur: float, still: float
+) -> tuple[Floats, float, float] | None:
     """Move (2, 3) about the mark's middle, blur in modules, likeness."""
     n = pattern.shape[0]
     about = np.column_stack([places - n / 2, np.ones(len(places))])
-    move, blur = np.zeros((2, 3)), _FIRST_BLUR
+    move = np.zeros((2, 3))
     weights = np.ones(len(places))
     for step in range(_STEPS):
         f, fx, fy, fs = _smear(pattern, places + about @ move.T, blur)
@@ -136,7 +145,7 @@ def _fit(pattern: Floats, places: Floats, light: Floats) -> tuple[Floats, float,
         if step >= 2:
             usual = 1.4826 * float(np.median(np.abs(left))) + 1e-4
             weights = (np.abs(left) < _OUTLYING * usual + 0.05 * abs(levels[1])).astype(float)
-        if np.abs(change[3:9].reshape(2, 3) * (n, n, 1.0)).max() < _STILL:
+        if np.abs(change[3:9].reshape(2, 3) * (n, n, 1.0)).max() < still:
             break
     # Inside its edge alone: any dark square has a mark's edge.
     inner = ((places > 1.0) & (places < n - 1.0)).all(axis=1)
@@ -157,18 +166,29 @@ def _solve(columns: Floats, values: Floats, weights: Floats) -> Floats:
 def _smear(pattern: Floats, at: Floats, blur: float) -> tuple[Singles, Singles, Singles, Singles]:
     """Darkness (N,) of the pattern smeared by a Gaussian of ``blur``, at places (N, 2) in modules,
     and its slopes along x, y and the blur. A module's share is a difference of two normal
-    distributions along x times one along y, so all is sums over the lines between modules."""
-    n = pattern.shape[0]
-    # Second difference of the pattern: what changes across each crossing of the lines.
-    steps = np.diff(np.diff(np.pad(pattern.astype(np.float32), 1), axis=0), axis=1)  # [y, x]
-    lines = np.arange(n + 1)
-    z = ((at.T[:, :, None] - lines) / blur).astype(np.float32)
-    (zx, zy), ((cx, cy), (px, py)) = z, _look_up(z, blur)
-    across, along = cy @ steps, py @ steps
-    f = np.einsum("ij,ij->i", across, cx)
-    fx = np.einsum("ij,ij->i", across, px)
-    fy = np.einsum("ij,ij->i", along, cx)
-    fs = -np.einsum("ij,ij->i", across, px * zx) - np.einsum("ij,ij->i", (py * zy) @ steps, cx)
+    distributions along x times one along y; only modules within five deviations have any."""
+    n, reach = pattern.shape[0], math.ceil(_END * blur)
+    many = 2 * reach + 1
+    first = np.clip(np.floor(at.T).astype(np.intp) - reach, -many, n)  # (2, N), x and y
+    z = ((at.T - first)[:, None] - np.arange(many + 1)[:, None]) / blur  # to the lines between them
+    share, slope = _look_up(z.astype(np.float32), blur)
+    by_blur = -slope * z.astype(np.float32)
+    (x, y), (x_slope, y_slope), (x_blur, y_blur) = (
+        level[:, :-1] - level[:, 1:] for level in (share, slope, by_blur)
+    )
+    wide = np.pad(pattern.astype(np.float32), many)
+    start = (first[1] + many) * wide.shape[1] + first[0] + many
+    f, fx, fy, fs = (np.zeros(at.shape[0], dtype=np.float32) for _ in range(4))
+    for row in range(many):
+        modules = [wide.take(start + (row * wide.shape[1] + column)) for column in range(many)]
+        level, along, by = (
+            sum(dark * part[column] for column, dark in enumerate(modules))
+            for part in (x, x_slope, x_blur)
+        )
+        f += level * y[row]
+        fx += along * y[row]
+        fy += level * y_slope[row]
+        fs += by * y[row] + level * y_blur[row]
     return f, fx, fy, fs
 
 

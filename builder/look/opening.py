@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import stat
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path, PurePosixPath
 
@@ -27,14 +27,17 @@ _KINDS = "a JPEG, HEIC, PNG, TIFF or WebP picture"
 _AGAIN = "copy it again from the camera, or take it out of the folder"
 _MILLION = 1_000_000
 _STEP = 8
+#: Pixels of the longer side that things are looked for at: a sheet that fills the frame has six to
+#: a millimetre there, and lies to a hundredth of one.
+_ENOUGH = 2000
 
 
 @dataclass(frozen=True, eq=False)
 class Opened:
     """What one opening of an original gave.
 
-    ``path`` is relative to the library's folder; ``bytes`` its size; ``rgb`` the upright picture
-    (height, width, 3), 8-bit, in ``encoding``; ``profile`` the encoding in words; ``file_day`` the
+    ``path`` is relative to the library's folder; ``bytes`` its size; ``picture`` the upright RGB
+    picture in ``encoding``, not to be changed; ``profile`` the encoding in words; ``file_day`` the
     day of the file's own time, UTC; ``notes`` plain sentences.
     """
 
@@ -45,27 +48,48 @@ class Opened:
     exif: Exif
     encoding: Encoding
     profile: str
-    rgb: NDArray[np.uint8] = field(repr=False)
+    picture: Image.Image = field(repr=False)
     file_day: dt.date
     notes: tuple[str, ...] = ()
 
     @property
     def width(self) -> int:
-        return int(self.rgb.shape[1])
+        return self.picture.width
 
     @property
     def height(self) -> int:
-        return int(self.rgb.shape[0])
+        return self.picture.height
 
     @cached_property
-    def picture(self) -> Image.Image:
-        """The same for the imaging library; not to be changed."""
-        return Image.fromarray(self.rgb)
+    def rgb(self) -> NDArray[np.uint8]:
+        """All its pixels (height, width, 3), 8-bit: dear to ask for where it is large."""
+        return np.asarray(self.picture)
+
+    @cached_property
+    def times(self) -> int:
+        """How many of its pixels, each way, one of :attr:`small` stands for; 1 where it is small
+        itself."""
+        return max(1, round(max(self.picture.size) / _ENOUGH))
+
+    @cached_property
+    def small(self) -> Image.Image:
+        """The picture as things are looked for in it and shown of it, each pixel the mean, as
+        encoded, of a square: not to be measured."""
+        return self.picture.reduce(self.times) if self.times > 1 else self.picture
+
+    @cached_property
+    def small_rgb(self) -> NDArray[np.uint8]:
+        """The pixels of :attr:`small`, (h, w, 3), 8-bit."""
+        return np.asarray(self.small) if self.times > 1 else self.rgb
+
+    def showing(self, rgb: NDArray[np.uint8]) -> Opened:
+        """The same with other pixels (height, width, 3)."""
+        return replace(self, picture=Image.fromarray(rgb))
 
     @property
     def is_colourless(self) -> bool:
         """Whether it is black and white: every eighth pixel is a grey, and they are not all one."""
-        some = self.rgb[::_STEP, ::_STEP]
+        some = self.small_rgb[::_STEP, ::_STEP]
         greys = np.all(some == some[..., :1])
         return bool(greys and np.ptp(some) > 0)
 
@@ -155,7 +179,7 @@ def _see(relative: str, data: bytes, file_day: dt.date, limits: Limits) -> Opene
         exif=facts.exif,
         encoding=settled.encoding,
         profile=settled.words,
-        rgb=turn_upright(settled.rgb, turn),
+        picture=turn_upright(settled.picture, turn),
         file_day=file_day,
         notes=(
             *_notes_of(relative, kind, data, decoded, facts.exif),

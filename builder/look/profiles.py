@@ -53,9 +53,9 @@ class UnreadablePixelsError(Exception):
 
 @dataclass(frozen=True)
 class Settled:
-    """``rgb`` (h, w, 3), what it stands for, the same in words, and plain sentences."""
+    """``picture`` in RGB, what it stands for, the same in words, and plain sentences."""
 
-    rgb: NDArray[np.uint8]
+    picture: Image.Image
     encoding: Encoding
     words: str
     notes: tuple[str, ...] = ()
@@ -77,7 +77,7 @@ def settle_colour(
         settled = _settle_by_profile(flat, icc)
     else:
         settled = _settle_by_word(flat, coded_space, adobe_rgb)
-    return Settled(settled.rgb, settled.encoding, settled.words, notes + settled.notes)
+    return Settled(settled.picture, settled.encoding, settled.words, notes + settled.notes)
 
 
 def _flatten(image: Image.Image) -> tuple[Image.Image, tuple[str, ...]]:
@@ -112,24 +112,24 @@ def _settle_by_word(
 ) -> Settled:
     if image.mode == "CMYK":
         note = "ink values without a profile: converted without colour management"
-        return Settled(_pixels(image), Encoding(), "ink values, no profile", (note,))
+        return Settled(_as_rgb(image), Encoding(), "ink values, no profile", (note,))
     if image.mode == "LAB":
         return _settle_lab(image)
     if coded_space is not None:
         return _settle_by_code(image, *coded_space)
     name = "adobe-rgb" if adobe_rgb else "srgb"
     words = "Adobe RGB (1998), by EXIF" if adobe_rgb else NO_PROFILE
-    return Settled(_pixels(image), Encoding(name), words)
+    return Settled(_as_rgb(image), Encoding(name), words)
 
 
 def _settle_by_code(image: Image.Image, primaries: int, transfer: int) -> Settled:
     known = transfer in _SRGB_TRANSFERS
     if known and primaries in _SRGB_PRIMARIES:
-        return Settled(_pixels(image), Encoding("srgb"), "sRGB, by code")
+        return Settled(_as_rgb(image), Encoding("srgb"), "sRGB, by code")
     if known and primaries in _P3_PRIMARIES:
-        return Settled(_pixels(image), Encoding("display-p3"), "Display P3, by code")
+        return Settled(_as_rgb(image), Encoding("display-p3"), "Display P3, by code")
     note = f"colour code {primaries}/{transfer} is not known here: sRGB assumed"
-    return Settled(_pixels(image), Encoding("srgb"), "colour code not known", (note,))
+    return Settled(_as_rgb(image), Encoding("srgb"), "colour code not known", (note,))
 
 
 def _settle_by_profile(image: Image.Image, icc: bytes) -> Settled:
@@ -142,7 +142,7 @@ def _settle_by_profile(image: Image.Image, icc: bytes) -> Settled:
             return _settle_by_figures(image, tables, named_spaces()["srgb"].to_xyz)
         return _convert_by_engine(image, icc, profile)
     except (BrokenProfileError, ImageCms.PyCMSError, OSError, ValueError):
-        return Settled(_pixels(image), Encoding("srgb"), BROKEN, (BROKEN,))
+        return Settled(_as_rgb(image), Encoding("srgb"), BROKEN, (BROKEN,))
 
 
 def _settle_by_figures(
@@ -150,7 +150,7 @@ def _settle_by_figures(
 ) -> Settled:
     encoding = encoding_of(tables, to_xyz)
     named = named_spaces().get(encoding.name)
-    return Settled(_pixels(image), encoding, named.words if named else "a profile of its own")
+    return Settled(_as_rgb(image), encoding, named.words if named else "a profile of its own")
 
 
 def _convert_by_engine(image: Image.Image, icc: bytes, profile: Profile) -> Settled:
@@ -166,7 +166,7 @@ def _convert_by_engine(image: Image.Image, icc: bytes, profile: Profile) -> Sett
     )
     if converted is None:  # only where it works in place, which is not asked for
         raise BrokenProfileError("it could not be applied")
-    return Settled(_pixels(converted), Encoding("srgb"), words, notes)
+    return Settled(_as_rgb(converted), Encoding("srgb"), words, notes)
 
 
 def _settle_lab(image: Image.Image) -> Settled:
@@ -176,8 +176,8 @@ def _settle_lab(image: Image.Image) -> Settled:
     if converted is None:  # only where it works in place, which is not asked for
         raise UnreadablePixelsError("its L*a*b* values could not be converted")
     _, words, notes = _BY_ENGINE["Lab "]
-    return Settled(_pixels(converted), Encoding("srgb"), words, notes)
+    return Settled(_as_rgb(converted), Encoding("srgb"), words, notes)
 
 
-def _pixels(image: Image.Image) -> NDArray[np.uint8]:
-    return np.asarray(image if image.mode == "RGB" else image.convert("RGB"), dtype=np.uint8)
+def _as_rgb(image: Image.Image) -> Image.Image:
+    return image if image.mode == "RGB" else image.convert("RGB")

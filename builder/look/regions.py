@@ -10,6 +10,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from builder.look.joining import join_runs
+
 Mask = NDArray[np.bool_]
 Labels = NDArray[np.int32]
 Floats = NDArray[np.float32]
@@ -71,37 +73,14 @@ def slope(values: NDArray[Any]) -> Floats:
 
 
 def label(mask: Mask) -> tuple[Labels, int]:
-    """(h, w) 0 outside, 1 to n the regions that hang together by their sides; and n.
-
-    Runs of each row are joined to those they touch in the row above.
-    Source: Rosenfeld and Pfaltz, Sequential Operations in Digital Picture Processing (1966).
-    """
+    """(h, w) 0 outside, 1 to n the regions that hang together by their sides; and n."""
     height, width = mask.shape
-    edges = np.diff(np.pad(mask, ((0, 0), (1, 1))).astype(np.int8), axis=1)
-    rows, starts = np.nonzero(edges == 1)
-    _, stops = np.nonzero(edges == -1)
-    of_row = np.searchsorted(rows, np.arange(height + 1))
-    first, last, parent = starts.tolist(), stops.tolist(), list(range(len(rows)))
-
-    def find(run: int) -> int:
-        while parent[run] != run:
-            parent[run] = parent[parent[run]]
-            run = parent[run]
-        return run
-
-    for row in range(1, height):
-        above, above_end = int(of_row[row - 1]), int(of_row[row])
-        here, here_end = above_end, int(of_row[row + 1])
-        while above < above_end and here < here_end:
-            if first[above] < last[here] and first[here] < last[above]:
-                a, b = find(above), find(here)
-                parent[max(a, b)] = min(a, b)
-            if last[above] < last[here]:
-                above += 1
-            else:
-                here += 1
-    roots = np.array([find(run) for run in range(len(parent))], dtype=np.int64)
-    kept, numbers = np.unique(roots, return_inverse=True)
+    wide = width + 1
+    # Beginnings and ends of runs take turns.
+    ends = np.flatnonzero(np.diff(np.pad(mask, ((0, 0), (1, 1))), axis=1))
+    rows, starts, stops = ends[::2] // wide, ends[::2] % wide, ends[1::2] % wide
+    joined = join_runs(rows, starts, stops, width, corners=False)
+    kept, numbers = np.unique(joined, return_inverse=True)
     out = np.zeros(height * width, dtype=np.int32)
     lengths = stops - starts
     where = np.repeat(rows * width + starts - np.cumsum(lengths) + lengths, lengths)
@@ -122,22 +101,34 @@ def depth(mask: Mask, limit: float = np.inf) -> Floats:
         return out
     padded = np.pad(mask[part], 1)
     height = padded.shape[0]
-    down = np.where(padded, sum(padded.shape), 0)
+    down = np.where(padded, np.int32(sum(padded.shape)), np.int32(0))
     for row in range(1, height):
         np.minimum(down[row], down[row - 1] + 1, out=down[row])
     for row in range(height - 2, -1, -1):
         np.minimum(down[row], down[row + 1] + 1, out=down[row])
     # Sums of two squares in as few bytes as hold them: the fewer, the more are done at a time.
-    kind = np.uint16 if down.max() <= _SHALLOW else np.int32
-    square = (down**2).astype(kind)
-    best, further = square.copy(), np.empty_like(square)
-    for step in range(1, padded.shape[1]):
-        # Further steps than needed change nothing, and the largest is costly to ask for.
-        if step > limit or (step % _ASK_EVERY == 1 and step * step >= best.max()):
+    kind = np.dtype(np.uint16 if down.max() <= _SHALLOW else np.int32)
+    square: NDArray[Any] = (down**2).astype(kind)
+    best, width = square.copy(), square.shape[1]
+    top, bottom, left, right = 0, height, 0, width
+    for step in range(1, width):
+        if step > limit:
             break
-        np.add(square, kind(step * step), out=further)
-        np.minimum(best[:, step:], further[:, :-step], out=best[:, step:])
-        np.minimum(best[:, :-step], further[:, step:], out=best[:, :-step])
+        if step % _ASK_EVERY == 1:
+            # Further off than this step only deeper cells can find anything nearer.
+            deeper = _around(best[top:bottom, left:right] > step * step)
+            if deeper is None:
+                break
+            (top, bottom), (left, right) = (
+                (start + along.start, start + along.stop)
+                for start, along in zip((top, left), deeper, strict=True)
+            )
+        before, after, start = max(left, step), min(right, width - step), max(0, left - step)
+        further = square[top:bottom, start : right + step] + kind.type(step * step)
+        for low, high, off in ((before, right, -step), (left, after, step)):
+            if low < high:
+                own = best[top:bottom, low:high]
+                np.minimum(own, further[:, low + off - start : high + off - start], out=own)
     out[part] = np.sqrt(best[1:-1, 1:-1], dtype=np.float32)
     return out
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,6 +75,12 @@ class FoundSheet:
         a, b, c, d = ((float(x), float(y)) for x, y in self.to_picture(points) / self.size)
         return a, b, c, d
 
+    def enlarged(self, times: int, size: tuple[int, int]) -> FoundSheet:
+        """The same in the picture of ``size`` that this one was reduced from, so many times."""
+        return replace(
+            self, mm_per_px=self.mm_per_px / times, size=size, lens=self.lens.enlarged(times)
+        )
+
 
 def find_sheet(
     rgb: NDArray[np.uint8], codes: Iterable[Code], size: str = "", number: int | None = None
@@ -139,7 +145,7 @@ def _align(
     for corner, plane in sorted(planes.items()):
         pattern = patterns[corner]
         n = pattern.shape[0]
-        found = align_mark(rgb, pattern, plane / np.array([n, n, 1.0]), rough)
+        found = align_mark(rgb, pattern, plane / np.array([n, n, 1.0]), before.get(corner), rough)
         if found is not None and found.likeness >= _NO_LIKENESS:
             laid[corner] = found
     return laid

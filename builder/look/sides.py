@@ -46,15 +46,15 @@ def keep_between(mask: Mask, corners: Points, px_per_mm: float) -> Mask:
     """The region with its wavering edge drawn straight along a plate's sides; its own at the
     corners, and where it differs by more than a waver."""
     height, width = mask.shape
-    x, y = np.meshgrid(np.arange(width) + 0.5, np.arange(height) + 0.5)
+    x, y = np.arange(width) + 0.5, (np.arange(height) + 0.5)[:, None]
     inside = np.ones(mask.shape, dtype=bool)
     for (x0, y0), (x1, y1) in zip(corners, np.roll(corners, -1, axis=0), strict=True):
-        inside &= (x1 - x0) * (y - y0) - (y1 - y0) * (x - x0) >= 0
+        inside &= (x1 - x0) * (y - y0) >= (y1 - y0) * (x - x0)
     edges = np.linalg.norm(np.roll(corners, -1, axis=0) - corners, axis=1)
     free = _corner_length(float(edges.min()), px_per_mm)
     at_corner = np.zeros(mask.shape, dtype=bool)
     for x0, y0 in corners:
-        at_corner |= np.hypot(x - x0, y - y0) < free
+        at_corner |= (x - x0) ** 2 < free**2 - (y - y0) ** 2
     thick = open_up(inside ^ mask, max(1, round(_THICK_MM * px_per_mm / 2)))
     return np.asarray(np.where(thick | at_corner, mask & (inside | thick), inside))
 

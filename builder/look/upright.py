@@ -8,34 +8,24 @@ orientation is for information only (so read by the authors of libheif, issues 2
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
+from PIL import Image
 
 #: Kinds whose decoder hands over the picture as stored.
 LYING = frozenset({"JPEG", "PNG", "WebP"})
+#: EXIF's 2 to 8. Source: Exif 2.32 (CIPA DC-008), tag 0112.H, Orientation.
+_TURNS = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
 
 
-def turn_upright(rgb: NDArray[np.uint8], orientation: int) -> NDArray[np.uint8]:
-    """The picture (h, w, 3) as it is meant to be seen; (w, h, 3) for orientations 5 to 8.
-
-    ``orientation`` is EXIF's 1 to 8; any other value leaves the picture as it is.
-    Source: Exif 2.32 (CIPA DC-008), tag 0112.H, Orientation.
-    """
-    match orientation:
-        case 2:
-            turned = rgb[:, ::-1]
-        case 3:
-            turned = rgb[::-1, ::-1]
-        case 4:
-            turned = rgb[::-1]
-        case 5:
-            turned = rgb.transpose(1, 0, 2)
-        case 6:
-            turned = rgb[::-1].transpose(1, 0, 2)
-        case 7:
-            turned = rgb[::-1, ::-1].transpose(1, 0, 2)
-        case 8:
-            turned = rgb[:, ::-1].transpose(1, 0, 2)
-        case _:
-            turned = rgb
-    return np.ascontiguousarray(turned)
+def turn_upright(picture: Image.Image, orientation: int) -> Image.Image:
+    """The picture as it is meant to be seen. ``orientation`` is EXIF's 1 to 8; any other value
+    leaves it as it is."""
+    turn = _TURNS.get(orientation)
+    return picture if turn is None else picture.transpose(turn)

@@ -26,6 +26,9 @@ from builder.look.spaces import xyz_to_srgb8
 from builder.look.web import store_picture
 from builder.records.photo import Box, Quad, WebImage
 
+#: (h, w, 3) where it is an array.
+Picture = Image.Image | NDArray[np.uint8]
+
 #: Larger than this many times the wanted size, a picture is first reduced by plain averaging.
 _REDUCING_GAP = 2.0
 #: Of a raster laid over a picture; even, so that the half of it is a step.
@@ -34,10 +37,10 @@ _LONGEST, _MOST_PIXELS = 10_000, 25_000_000  # of a view; no screen shows more
 _MOST_ROWS = 26  # rows are lettered A to Z
 
 
-def quad_size(rgb: NDArray[Any], quad: Quad) -> tuple[int, int]:
-    """Width and height in pixels that the place ``quad`` covers in the picture (h, w, 3): the size
-    to cut it at for measuring."""
-    return native_size(quad, rgb.shape[1], rgb.shape[0])
+def quad_size(picture: Picture, quad: Quad) -> tuple[int, int]:
+    """Width and height in pixels that the place ``quad`` covers in the picture: the size to cut it
+    at for measuring."""
+    return native_size(quad, *_as_image(picture).size)
 
 
 def part_of(quad: Quad, box: Box) -> Quad:
@@ -50,7 +53,7 @@ def part_of(quad: Quad, box: Box) -> Quad:
 
 
 def cut_quad(
-    rgb: NDArray[np.uint8], quad: Quad, width: int, height: int, smooth: bool = False
+    picture: Picture, quad: Quad, width: int, height: int, smooth: bool = False
 ) -> NDArray[np.uint8]:
     """The place ``quad`` (fractions, clockwise from left top) straightened, (height, width, 3).
 
@@ -59,15 +62,11 @@ def cut_quad(
     brought to another in linear light by :func:`write_view`.
     Raises ``CornersError`` (a ValueError) for corners that go round no four-sided place.
     """
-    matrix = map_plane(quad, rgb.shape[1], rgb.shape[0])
+    image = _as_image(picture)
+    matrix = map_plane(quad, *image.size)
     kind = Image.Resampling.BILINEAR if smooth else Image.Resampling.NEAREST
-    # Only the part it lies in, with what a blend takes from beside it, is handed over.
-    left, top, right, bottom = _bounds(quad, rgb.shape[1], rgb.shape[0], room=1)
-    if right == left or bottom == top:
-        return np.zeros((height, width, 3), dtype=np.uint8)
-    matrix = matrix - np.outer((left, top, 0), matrix[2])
     return np.asarray(
-        Image.fromarray(rgb[top:bottom, left:right]).transform(
+        image.transform(
             (width, height),
             Image.Transform.PERSPECTIVE,
             coefficients(matrix, width, height),
@@ -96,7 +95,7 @@ def lay_over(
 
 
 def cut_patches(
-    rgb: NDArray[np.uint8], quad: Quad, rows: int, columns: int, inset: float = 0.3
+    picture: Picture, quad: Quad, rows: int, columns: int, inset: float = 0.3
 ) -> dict[str, NDArray[np.uint8]]:
     """The inner pixels of every patch of a card lying at ``quad``: name → (n, 3).
 
@@ -107,18 +106,25 @@ def cut_patches(
     """
     if not (1 <= rows <= _MOST_ROWS and columns >= 1 and 0 <= inset < 0.5):
         raise ValueError(f"no card has {rows} rows, {columns} columns and an inset of {inset}")
-    h, w = rgb.shape[:2]
+    image = _as_image(picture)
+    w, h = image.size
     back = np.linalg.inv(map_plane(quad, w, h))
+    around = _bounds(quad, w, h)
+    rgb, (corner_x, corner_y, _, _) = np.asarray(image.crop(around)), around
     found = {}
     for row in range(rows):
         for column in range(columns):
-            box = (column / columns, row / rows, (column + 1) / columns, (row + 1) / rows)
+            box = (
+                (column + inset) / columns, (row + inset) / rows,
+                (column + 1 - inset) / columns, (row + 1 - inset) / rows,
+            )  # fmt: skip
             left, top, right, bottom = _bounds(part_of(quad, box), w, h)
             y, x = np.mgrid[top:bottom, left:right]
             plane = carry(back, np.stack([x + 0.5, y + 0.5], axis=-1).reshape(-1, 2))
             off_x, off_y = plane[:, 0] * columns - column, plane[:, 1] * rows - row
             inner = _is_inner(off_x, inset) & _is_inner(off_y, inset)
-            pixels = rgb[top:bottom, left:right].reshape(-1, 3)
+            pixels = rgb[top - corner_y : bottom - corner_y, left - corner_x : right - corner_x]
+            pixels = pixels.reshape(-1, 3)
             found[f"{chr(ord('A') + row)}{column + 1}"] = pixels[inner]
     return found
 
@@ -175,10 +181,14 @@ def _is_inner(part: NDArray[np.floating[Any]], inset: float) -> NDArray[np.bool_
     return np.asarray((part >= inset) & (part < 1.0 - inset))
 
 
-def _bounds(quad: Quad, width: int, height: int, room: int = 0) -> tuple[int, int, int, int]:
+def _as_image(picture: Picture) -> Image.Image:
+    return picture if isinstance(picture, Image.Image) else Image.fromarray(picture)
+
+
+def _bounds(quad: Quad, width: int, height: int) -> tuple[int, int, int, int]:
     """Left, top, right and bottom of what of the place lies in the picture."""
     (left, right), (top, bottom) = (
-        (max(0, math.floor(min(along)) - room), min(size, math.ceil(max(along)) + room))
+        (min(size, max(0, math.floor(min(along)))), min(size, math.ceil(max(along))))
         for along, size in (
             ([x * width for x, _ in quad], width),
             ([y * height for _, y in quad], height),

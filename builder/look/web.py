@@ -25,7 +25,8 @@ from builder.records.photo import WebImage
 #: Common practice, no source: no artefact seen on brushed metal, a third of quality 95's bytes.
 QUALITY = 82
 #: By as large a whole number as leaves the picture this many times the wanted size, it is first
-#: reduced by plain averaging. No difference seen on brushed metal, and half the time.
+#: reduced by plain averaging, and from there by a filter as sharp as a cubic one at half its cost.
+#: No difference seen on brushed metal, and a third of the time.
 _REDUCING_GAP = 1.25
 _NAME_DIGITS = 16
 _HIGHEST = 65_500  # pixels; what JPEG can hold, ITU-T T.81, less what its encoder keeps back
@@ -38,7 +39,8 @@ def write_web_sizes(opened: Opened, widths: Sequence[int], folder: Path) -> tupl
     Raises :class:`SiteError` where the folder cannot be written.
     """
     wanted = sorted({min(width, opened.width) for width in widths}, reverse=True)
-    picture = _resize(opened.picture, wanted[0])
+    source = opened.small if opened.small.width >= wanted[0] else opened.picture
+    picture = _resize(source, wanted[0])
     if opened.encoding.name != "srgb":
         # Converted after the first reduction only: colours are cut off once, on the fewest pixels.
         picture = Image.fromarray(rgb_to_srgb8(np.asarray(picture), opened.encoding))
@@ -80,7 +82,7 @@ def _resize(image: Image.Image, width: int) -> Image.Image:
     if image.width == width and image.height <= _HIGHEST:
         return image
     height = min(_HIGHEST, max(1, round(image.height * width / image.width)))
-    return image.resize((width, height), Image.Resampling.BICUBIC, reducing_gap=_REDUCING_GAP)
+    return image.resize((width, height), Image.Resampling.HAMMING, reducing_gap=_REDUCING_GAP)
 
 
 def _store(data: bytes, folder: Path, name: str) -> None:

@@ -122,10 +122,15 @@ class CardFit:
         return np.asarray(rgb @ self.working.T)
 
     def correct_picture(
-        self, rgb8: Bytes, encoding: Encoding, where: Callable[[Floats], Floats] | None = None
+        self,
+        rgb8: Bytes,
+        encoding: Encoding,
+        where: Callable[[Floats], Floats] | None = None,
+        side: int = 1,
     ) -> Pixels:
         """The same for a whole picture (h, w, 3), 8-bit in ``encoding``; ``where`` leads from
-        fractions of the picture (…, 2) to mm on the sheet.
+        fractions of the picture (…, 2) to mm on the sheet. Averaged over squares of ``side``
+        pixels, of which height and width are whole multiples, in linear light.
 
         Each colour is corrected once, however many pixels have it. (h, w, 3), in memory channel by
         channel: so all that follows goes fast through it.
@@ -133,10 +138,10 @@ class CardFit:
         colours, which = find_colours(rgb8)
         seen = to_linear_xyz(colours, encoding)
         if not (self.correction and self.field and where) or self.working is None:
-            return _spread(self.correct(seen), which)
+            return _spread(self.correct(seen), which, side)
         rgb = self.correction.apply(np.asarray(seen @ np.linalg.inv(self.working).T))
-        planes = np.moveaxis(_spread(rgb, which), -1, 0)
-        planes /= self.field.over(where, *which.shape)
+        planes = np.moveaxis(_spread(rgb, which, side), -1, 0)
+        planes /= self.field.over(where, *planes.shape[1:])
         mixed = self.working.astype(np.float32) @ planes.reshape(3, -1)
         return np.moveaxis(mixed.reshape(planes.shape), 0, -1)
 
@@ -174,11 +179,18 @@ class CardFit:
         )
 
 
-def _spread(colours: Floats, which: Places) -> Pixels:
-    """(h, w, 3), in memory channel by channel, of the colours (k, 3)."""
-    planes = np.empty((3, *which.shape), dtype=np.float32)
-    for plane, channel in zip(planes, colours.T.astype(np.float32), strict=True):
-        np.take(channel, which, out=plane, mode="clip")
+def _spread(colours: Floats, which: Places, side: int) -> Pixels:
+    """(h, w, 3), in memory channel by channel, of the colours (k, 3): a pixel each, or the mean of
+    a square of ``side`` each way."""
+    height, width = (size // side for size in which.shape)
+    planes = np.zeros((3, height, width), dtype=np.float32)
+    part = np.empty_like(planes[0])
+    for start in np.ndindex(side, side):
+        some = np.ascontiguousarray(which[start[0] :: side, start[1] :: side])
+        for plane, channel in zip(planes, colours.T.astype(np.float32) / side**2, strict=True):
+            np.take(channel, some, out=part if side > 1 else plane, mode="clip")
+            if side > 1:
+                plane += part
     return np.moveaxis(planes, 0, -1)
 
 

@@ -135,12 +135,12 @@ def fit_gains_and_offsets(seen: Floats, true: Floats, neutral: Mask) -> Correcti
     """Least squares on two greys or more."""
     if neutral.sum() < 2:
         return None
-    w = _weights(true[neutral])
-    gain, offset = np.empty(3), np.empty(3)
-    for k in range(3):
-        columns = np.stack([w * seen[neutral, k], w], axis=-1)
-        (gain[k], offset[k]), *_ = np.linalg.lstsq(columns, w * true[neutral, k], rcond=None)
-    return GainsAndOffsets(gain, offset) if np.all(gain > 0) else None
+    w = _weights(true[neutral]) ** 2
+    x, y = seen[neutral], true[neutral]
+    x_mean, y_mean = w @ x / w.sum(), w @ y / w.sum()
+    spread = w @ (x - x_mean) ** 2
+    gain = w @ ((x - x_mean) * (y - y_mean)) / np.maximum(spread, np.finfo(float).tiny)
+    return GainsAndOffsets(gain, y_mean - gain * x_mean) if np.all(gain > 0) else None
 
 
 def fit_tone_curves(seen: Floats, true: Floats, neutral: Mask) -> Correction | None:

@@ -54,12 +54,11 @@ def find_coverage(cells: Cells) -> Coverage:
         to_shading(xyz_to_lab(xyz[read]))
         for xyz in (cells.xyz, windows.xyz, calmest_around(windows))
     )
-    calmness = np.exp(-0.5 * (windows.unrest[read] / max(rest, BANDWIDTH)) ** 2)
+    weight, unrest = cells.weight[read], windows.unrest[read]
+    calmness = np.exp(-0.5 * (unrest / max(rest, BANDWIDTH)) ** 2)
     label = np.full(read.shape, -1, dtype=np.int64)
-    label[read] = find_modes(
-        around, cells.weight[read] * calmness, smooth, min(max(rest, FINEST), BANDWIDTH)
-    )
-    surface = Surface(cells, own, smooth, windows.unrest, rest)
+    label[read] = find_modes(around, weight * calmness, smooth, min(max(rest, FINEST), BANDWIDTH))
+    surface = Surface(read, cells.xyz[read], weight, own, smooth, unrest, rest)
     label = keep_largest(label, cells.weight, SEED_SHARE)
     while True:
         xyz = mean_of_each(surface, label)

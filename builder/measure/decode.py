@@ -87,7 +87,7 @@ def find_colours(rgb8: Bytes) -> tuple[Bytes, Places]:
     found = np.stack(np.unravel_index(present, sides), axis=-1) + lows
     if axes is apart:
         found[:, 1:] += found[:, :1]
-    return found[:, [1, 0, 2]].astype(np.uint8), number[code]
+    return found[:, [1, 0, 2]].astype(np.uint8), number.take(code)
 
 
 def _room(axes: Sequence[npt.NDArray[np.int16]]) -> tuple[list[int], list[int]]:
@@ -102,8 +102,19 @@ def _size(room: tuple[tuple[list[int], list[int]], object]) -> int:
 
 def is_clipped(rgb8: Bytes) -> Mask:
     """Which 8-bit values (…, 3) are at either end of the scale in any channel → (…)."""
-    ends = (rgb8 >= CLIPPED_HIGH) | (rgb8 <= CLIPPED_LOW)
+    past = np.uint8(256 - CLIPPED_HIGH)  # so many levels on, both ends of the scale lie together
+    ends = rgb8 + past <= CLIPPED_LOW + past
     return np.asarray(ends[..., 0] | ends[..., 1] | ends[..., 2])
+
+
+def part_of_squares(mask: Mask, side: int, least: float) -> Mask:
+    """Which squares of ``side`` cells of a mask (h, w), both whole multiples of it, hold at least
+    the part ``least`` of it, and some."""
+    if side == 1 or not mask.any():
+        return mask[::side, ::side]
+    height, width = (size // side for size in mask.shape)
+    held = mask.reshape(height, side, width, side).sum(axis=(1, 3))
+    return np.asarray(held >= max(1, least * side**2))
 
 
 def find_clipped(rgb8: Bytes) -> Mask:

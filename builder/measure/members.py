@@ -8,7 +8,6 @@ from itertools import combinations
 import numpy as np
 
 from builder.measure.arrays import Floats, Labels, Mask
-from builder.measure.cells import Cells
 from builder.measure.shading import to_shading
 from builder.measure.spaces import xyz_to_lab
 
@@ -32,11 +31,13 @@ _ENOUGH = 4096  # cells to find the middle by
 
 @dataclass(frozen=True, eq=False)
 class Surface:
-    """``cells`` (r, c); of the n that are read ``own`` (n, 3) and ``smooth`` (n, 3), their colours
-    and those of their calmest windows in shading coordinates; ``unrest`` (r, c) of the window round
-    each; ``rest`` that of a calm place."""
+    """``read`` (r, c) which cells are; of those, n, ``xyz`` (n, 3) and ``weight`` (n,); ``own``
+    (n, 3) and ``smooth`` (n, 3), their colours and those of their calmest windows in shading
+    coordinates; ``unrest`` (n,) of the window round each; ``rest`` that of a calm place."""
 
-    cells: Cells
+    read: Mask
+    xyz: Floats
+    weight: Floats
     own: Floats
     smooth: Floats
     unrest: Floats
@@ -77,8 +78,8 @@ def assign_cells(surface: Surface, xyz: Floats) -> Labels:
         is_q = (surface.own if far else surface.smooth) @ way > border @ way
         wins[:, q] += is_q
         wins[:, p] += ~is_q
-    label = np.full(surface.cells.read.shape, -1, dtype=np.int64)
-    label[surface.cells.read] = np.argmax(wins, axis=-1)
+    label = np.full(surface.read.shape, -1, dtype=np.int64)
+    label[surface.read] = np.argmax(wins, axis=-1)
     return label
 
 
@@ -98,17 +99,16 @@ def mean_of_each(surface: Surface, label: Labels) -> Floats:
     """The mean XYZ (m, 3), in linear light, of each label: of its core, or where that is less than
     CORE_PART of it, of the same part of its cells that lie calmest; in either case without the
     tails of colour that specks draw."""
-    read = surface.cells.read
-    core, label, unrest = find_core(label)[read], label[read], surface.unrest[read]
-    xyz, weight = surface.cells.xyz[read], surface.cells.weight[read]
+    core, label = find_core(label)[surface.read], label[surface.read]
     means = np.empty((int(label.max()) + 1, 3))
     for k in range(len(means)):
         own = np.flatnonzero(label == k)
         use = own[core[own]]
         if len(use) < CORE_PART * len(own):
-            use = own[unrest[own] <= np.quantile(unrest[own], CORE_PART)]
+            use = own[surface.unrest[own] <= np.quantile(surface.unrest[own], CORE_PART)]
         use = use[find_body(surface.smooth[use, 1], surface.smooth[use, 2])]
-        means[k] = weight[use] @ xyz[use] / weight[use].sum()
+        weight = surface.weight[use]
+        means[k] = weight @ surface.xyz[use] / weight.sum()
     return means
 
 

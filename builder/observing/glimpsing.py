@@ -31,7 +31,9 @@ def glimpse(wanted: tuple[Path, Limits]) -> Glimpse:
         opened = open_original(source.parent, source.name, limits)
     except PictureError as error:
         return Glimpse(source, None, error.problems[0])
-    return Glimpse(source, describe_picture(opened, (), read_labels(read_codes(opened.picture))))
+    return Glimpse(
+        source, describe_picture(opened, (), read_labels(read_codes(opened.picture, opened.small)))
+    )
 
 
 def describe_picture(
@@ -51,5 +53,5 @@ def describe_picture(
         file_day=opened.file_day,
         labels=labels,
         notes=opened.notes,
-        thumbnail=pack_thumbnail(shrink(opened.picture)),
+        thumbnail=pack_thumbnail(shrink(opened.small)),
     )

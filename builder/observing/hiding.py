@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,8 +12,10 @@ from builder.look.codes import Code, find_barcodes
 from builder.look.lettering import find_lettering, reduce_to_read
 from builder.look.opening import Opened
 from builder.look.sheets import FoundSheet
-from builder.look.views import cut_quad, quad_size
+from builder.look.views import cut_quad
 from builder.measure.arrays import Mask
+from builder.measure.decode import part_of_squares
+from builder.observing.cutting import Cut
 from builder.observing.places import Places
 from builder.records.jig import DOT_MM, BoxMm, read_label, read_mark, widen
 from builder.records.photo import Box, Point
@@ -30,17 +31,20 @@ _CODE = (-0.25, -0.25, 1.25, 1.25)
 
 def hide(opened: Opened, boxes: Sequence[Box]) -> Opened:
     """The picture as it may be shown; the one opened itself where nothing is hidden."""
-    return replace(opened, rgb=blur(opened.rgb, boxes)) if boxes else opened
+    return opened.showing(blur(opened.rgb, boxes)) if boxes else opened
 
 
-def cut_blur(opened: Opened, places: Places, boxes: Sequence[Box]) -> Mask | None:
-    """Which pixels of the straightened piece (h, w) are hidden, None where none can be."""
+def cut_blur(opened: Opened, places: Places, cut: Cut, boxes: Sequence[Box]) -> Mask | None:
+    """Which pixels of the piece as ``cut`` (h, w) are hidden, if only in part; None where none can
+    be."""
     if not boxes or places.piece is None:
         return None
     hidden = np.zeros_like(opened.rgb)
     for box in boxes:
         hidden[find_pixels(box, opened.height, opened.width)] = 255
-    return np.asarray(cut_quad(hidden, places.piece, *quad_size(hidden, places.piece))[..., 0] > 0)
+    height, width = cut.region.clipped.shape
+    fine = cut_quad(hidden, places.piece, width * cut.side, height * cut.side)[..., 0] > 0
+    return part_of_squares(fine, cut.side, 0)
 
 
 def find_words(shown: Opened, places: Places, boxes: Sequence[Box]) -> tuple[Box, ...]:
@@ -54,7 +58,7 @@ def find_words(shown: Opened, places: Places, boxes: Sequence[Box]) -> tuple[Box
         if read_mark(code.text) is None and read_label(code.text) is None
     ]
     codes = [code for code in strange if not any(_lies_in(code, box) for box in boxes)]
-    grey = reduce_to_read(shown.picture)
+    grey = reduce_to_read(shown.small)
     barcodes = [_bound(corners) for corners in find_barcodes(grey)]
     return tuple(sorted({*codes, *barcodes, *find_lettering(grey, known)}))
 

@@ -11,7 +11,7 @@ from builder.look.codes import Code, read_codes, read_labels
 from builder.look.opening import Opened
 from builder.look.outlines import Outline
 from builder.look.sheets import FoundSheet, NoMarksError, SheetError, find_sheet
-from builder.observing.laid import Laid, look_over
+from builder.observing.laid import PX_PER_MM, Laid, look_over
 from builder.observing.task import Task
 from builder.records.jig import OUTLINES
 from builder.records.photo import Quad
@@ -58,7 +58,7 @@ class Places:
 
 def find_places(task: Task, opened: Opened) -> Places:
     """The places of ``task``'s photograph. Corners marked by hand go before the sheet's."""
-    codes = read_codes(opened.picture)
+    codes = read_codes(opened.picture, opened.small)
     return replace(_find(task, opened, codes), labels=read_labels(codes), codes=codes)
 
 
@@ -68,13 +68,14 @@ def _find(task: Task, opened: Opened, codes: tuple[Code, ...]) -> Places:
     if task.piece_at is not None:
         return Places(task.piece_at, task.card_at, task.setup.piece_mm)
     try:
-        sheet = find_sheet(opened.rgb, codes, task.setup.sheet, task.setup.sheet_number)
+        sheet, times = _find_sheet(task, opened, codes)
     except NoMarksError as error:
         return Places(card=task.card_at, fault=str(error) if task.setup.sheet else "")
     except SheetError as error:
         return Places(card=task.card_at, fault=str(error))
-    laid = look_over(opened, sheet, task.setup)
+    laid = look_over(opened, sheet, task.setup, times)
     card = laid.card
+    sheet = sheet.enlarged(times, (opened.width, opened.height))
     corners, size = frame_piece(laid.piece, task) if laid.piece else (None, None)
     return Places(
         piece=None if corners is None else sheet.quad(corners),
@@ -85,6 +86,27 @@ def _find(task: Task, opened: Opened, codes: tuple[Code, ...]) -> Places:
         laid=laid,
         fault=laid.piece_fault,
     )
+
+
+def _find_sheet(task: Task, opened: Opened, codes: tuple[Code, ...]) -> tuple[FoundSheet, int]:
+    """The sheet, and how many times reduced the picture is that it was found in; in all its pixels
+    where fewer are not enough.
+
+    Raises :class:`SheetError`.
+    """
+    size, number = task.setup.sheet, task.setup.sheet_number
+    if opened.times > 1:
+        reduced = [code.reduced(opened.times) for code in codes]
+        try:
+            sheet = find_sheet(opened.small_rgb, reduced, size, number)
+        except NoMarksError:
+            raise
+        except SheetError:
+            pass
+        else:
+            if sheet.mm_per_px * PX_PER_MM <= 1.0:
+                return sheet, opened.times
+    return find_sheet(opened.rgb, codes, size, number), 1
 
 
 def frame_piece(outline: Outline, task: Task) -> tuple[NDArray[np.float64], tuple[float, float]]:

@@ -11,7 +11,7 @@ from builder.errors import PictureError, Problem
 from builder.kept import Seen
 from builder.look.opening import Opened, open_original
 from builder.look.perspective import CornersError
-from builder.look.views import cut_patches, mm_per_pixel, write_view
+from builder.look.views import cut_patches, cut_quad, mm_per_pixel, quad_size, write_view
 from builder.look.web import write_web_sizes
 from builder.measure.arrays import Mask
 from builder.measure.cards import CardFit, fit_card, fit_paper
@@ -21,7 +21,7 @@ from builder.measure.grids import make_grid
 from builder.measure.patches import SeenPatch
 from builder.measure.readings import read_region
 from builder.measure.spaces import D50, D65, adapt_lab, as_lab
-from builder.observing.cutting import Cut, correct_cut, cut_piece, cut_whole, spread_over
+from builder.observing.cutting import Cut, correct_cut, cut_piece, spread_over
 from builder.observing.glimpsing import describe_picture
 from builder.observing.hiding import cut_blur, find_words, hide
 from builder.observing.places import Places, find_places
@@ -65,8 +65,8 @@ def see(task: Task) -> Seen:
     )
     try:
         fit = _fit(task, opened, places)
-        cut = cut_piece(opened, places, fit)
-        bare = cut if shown is opened else cut_piece(shown, places, fit)
+        cut = cut_piece(opened, places, fit, task.settings.view_width)
+        bare = cut if shown is opened else cut_piece(shown, places, fit, task.settings.view_width)
         strip = _show_card(task, shown, places, fit)
     except CornersError as error:
         return Seen(picture, problem=_refuse_corners(task, error), sha256=opened.sha256)
@@ -84,7 +84,7 @@ def see(task: Task) -> Seen:
             view=_show_piece(task, places, bare) if bare else None,
             view_corrected=bool(cut and fit and not fit.rejected),
             card_strip=strip,
-            grid=_make_grid(places, cut, cut_blur(opened, places, task.blur)) if cut else None,
+            grid=_make_grid(places, cut, cut_blur(opened, places, cut, task.blur)) if cut else None,
         ),
         _report_card(places, fit),
         tuple(replace(reading, flags=(*reading.flags, *said)) for reading in readings),
@@ -101,7 +101,7 @@ def _fit(task: Task, opened: Opened, places: Places) -> CardFit | None:
         paper = None if margin is None else fit_paper(margin, working)
         fault = places.laid.card_fault if places.laid else ""
         return paper or (CardFit("", rejected=fault) if fault else None)
-    pixels = cut_patches(opened.rgb, places.card, card.rows, card.columns)
+    pixels = cut_patches(opened.picture, places.card, card.rows, card.columns)
     corners = places.card_mm
     patches = [
         SeenPatch(
@@ -170,7 +170,8 @@ def _read_parts(task: Task, places: Places, cut: Cut, fit: CardFit | None) -> tu
         columns = slice(round(left * width), round(right * width))
         part = cut.region.cut(rows, columns)
         reading = read_region(part, fit, scale, name)
-        small = judge_size(part.clipped.size if part.inside is None else int(part.inside.sum()))
+        read = part.clipped.size if part.inside is None else int(part.inside.sum())
+        small = judge_size(read * cut.side**2)
         readings.append(replace(reading, flags=(*reading.flags, *small)))
     return tuple(readings)
 
@@ -218,7 +219,10 @@ def _show_card(task: Task, opened: Opened, places: Places, fit: CardFit | None) 
     if places.card is None or fit is None:
         return None
     width = round(_CARD_VIEW_MM * task.settings.view_width / 100)
-    rgb = cut_whole(opened, places.card)
+    # To be looked at only: so means of encoded values do, where they are enough.
+    fine = quad_size(opened.small, places.card)[0] < width
+    picture = opened.picture if fine else opened.small
+    rgb = cut_quad(picture, places.card, *quad_size(picture, places.card))
     return write_view(correct_cut(opened, fit, rgb, places.card_mm), task.pictures, width)
 
 

@@ -36,10 +36,9 @@ def test_turning_agrees_with_pillow(orientation: int) -> None:
     image = Image.fromarray(np.asarray(stored_lying(orientation)))
     image.getexif()[ORIENTATION] = orientation
     expected = np.asarray(ImageOps.exif_transpose(image))
-    turned = turn_upright(np.asarray(stored_lying(orientation)), orientation)
+    turned = np.asarray(turn_upright(stored_lying(orientation), orientation))
     assert np.array_equal(turned, expected)
     assert np.array_equal(turned, np.asarray(four_corners()))
-    assert turned.flags["C_CONTIGUOUS"]
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))

@@ -293,3 +293,18 @@ def to_mm(fractions: Floats) -> Floats:
     """A place of 80 × 60 mm a little askew on the sheet."""
     x, y = fractions[..., 0], fractions[..., 1]
     return np.stack([60 + 80 * x + 3 * y, 90 + 60 * y - 2 * x + 4 * x * y], axis=-1)
+
+
+@pytest.mark.parametrize("lit", [False, True])
+def test_squares_are_the_means_of_their_pixels_in_linear_light(lit: bool) -> None:
+    rng = np.random.default_rng(4)
+    rgb8 = rng.integers(40, 200, (90, 132, 3), dtype=np.uint8)
+    fit = fit_to(Camera(contrast=0.35, noise=0.0), rng)
+    field = LightField(rng.normal(0, 0.05, (6, 3)), np.array([150.0, 100.0]), np.ones(3))
+    fit = replace(fit, field=field if lit else None)
+    where = to_mm if lit else None
+    each = fit.correct_picture(rgb8, Encoding(), where)
+    squares = fit.correct_picture(rgb8, Encoding(), where, side=3)
+    means = each.reshape(30, 3, 44, 3, 3).mean(axis=(1, 3))
+    # Over three pixels the light changes as good as straight.
+    assert np.abs(squares - means).max() < (2e-3 if lit else SINGLE_PRECISION)

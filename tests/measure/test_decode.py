@@ -10,6 +10,7 @@ from builder.measure.decode import (
     find_colours,
     is_clipped,
     linear_tables,
+    part_of_squares,
     rgb_to_xyz_of,
     to_linear_xyz,
 )
@@ -97,3 +98,12 @@ def test_every_colour_of_a_picture_is_found_once(low: int, high: int) -> None:
         assert np.array_equal(colours[which], picture)
         assert len(np.unique(colours, axis=0)) == len(colours)
         assert set(which.ravel()) == set(range(len(colours)))
+
+
+def test_squares_hold_a_mask_where_enough_of_them_does() -> None:
+    mask = np.zeros((4, 6), dtype=bool)
+    mask[0, 0] = mask[0, 2] = mask[1, 3] = True
+    mask[2:, 4:] = True
+    assert part_of_squares(mask, 2, 0.5).tolist() == [[False, True, False], [False, False, True]]
+    assert part_of_squares(mask, 2, 0.0).tolist() == [[True, True, False], [False, False, True]]
+    assert np.array_equal(part_of_squares(mask, 1, 0.5), mask)
