@@ -18,7 +18,7 @@ from builder.errors import ArchiveError, Problem, Weight
 from builder.holding import STORE
 from builder.kept import Kept, Seen, Stamp, open_kept
 from builder.ledger import read_ledger, say_fault, say_gone
-from builder.observing import SEEING, Task, see
+from builder.observing.task import SEEING, Task
 from builder.read.library import read_library
 from builder.recent import Recent
 from builder.records.ledger import LEDGER, NO_LEDGER, Ledger
@@ -305,13 +305,20 @@ def _see_all(
         elif wanted is None or task.photo.piece in wanted:
             fresh.append((index, task, stamp, fingerprint))
     for number, ((index, task, stamp, fingerprint), seen) in enumerate(
-        zip(fresh, share_out(see, [task for _, task, _, _ in fresh]), strict=True), start=1
+        zip(fresh, _see_each([task for _, task, _, _ in fresh]), strict=True), start=1
     ):
         seen = kept.keep(task.photo.path, stamp, fingerprint, seen)
         recent.keep(("seen", task.photo.path), (stamp, fingerprint), seen)
         found[index] = seen
         progress(number, len(fresh))
     return tuple(found.get(index) for index in range(len(tasks))), len(fresh)
+
+
+def _see_each(tasks: Sequence[Task]) -> Iterator[Seen]:
+    if tasks:
+        from builder.observing.seeing import see
+
+        yield from share_out(see, tasks)
 
 
 def share_out(do: Callable[[T], R], tasks: Sequence[T]) -> Iterator[R]:

@@ -45,7 +45,8 @@ def library(folder: Path, found: Findings, monkeypatch: pytest.MonkeyPatch) -> P
     (folder / "docs").mkdir(parents=True)
     (folder / "mkdocs.yml").write_text(MKDOCS, encoding="utf-8")
     (folder / "docs" / "notes.md").write_text("# Notes\n\nOf the maker’s own.\n", encoding="utf-8")
-    gathered = SimpleNamespace(findings=found, pictures=folder / "made", opened=0, kept=0)
+    made = folder / "made"
+    gathered = SimpleNamespace(findings=found, pictures=made, opened=0, kept=0, marks={})
     monkeypatch.setattr(plugin_module, "gather", lambda *_, **__: gathered)
     monkeypatch.setattr(plugin_module, "read_settings_file", lambda _: settings())
     return folder

@@ -19,7 +19,8 @@ from builder.errors import LibraryError, PictureError, Problem, Weight
 from builder.look.opening import open_original
 from builder.measure.decode import to_linear_xyz
 from builder.measure.spaces import as_lab, xyz_to_lab
-from builder.observing import Task, see
+from builder.observing.seeing import see
+from builder.observing.task import Task
 from builder.pipeline import choose_day, gather
 from builder.publish.words import EVIDENCE_WORDS, say_lab, say_number, say_share
 from builder.read.settings import read_settings_file

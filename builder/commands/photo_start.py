@@ -15,7 +15,7 @@ from builder.filing.intake import Handed, carry_out, look_at, plan_handed
 from builder.filing.matching import Because, Match
 from builder.filing.planning import Told
 from builder.holding import STORE, hold
-from builder.observing import Glimpse
+from builder.observing.glimpsing import Glimpse
 from builder.pipeline import choose_day
 from builder.read.editor_hints import hint_line
 from builder.read.settings import read_settings_file

@@ -20,7 +20,7 @@ from builder.filing.recording import come_in, looks_by_path
 from builder.holding import STORE
 from builder.kept import Stamp, open_kept
 from builder.ledger import Book
-from builder.observing import Glimpse, glimpse
+from builder.observing.glimpsing import Glimpse, glimpse
 from builder.pipeline import Progress, gather, share_out
 from builder.read.library import read_library
 from builder.read.photo_names import Numbering, learn_numbering

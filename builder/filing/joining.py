@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import PurePath
 
 from builder.filing.matching import Because, Match
-from builder.observing import Glimpse
+from builder.observing.glimpsing import Glimpse
 from builder.read.photo_names import Numbering, learn_numbering, read_photo_name
 
 #: What is known of a picture from elsewhere than itself, its name and its folder; None for nothing.

@@ -10,7 +10,7 @@ from pathlib import Path, PurePosixPath
 from builder.errors import Problem, Weight
 from builder.filing.matching import Because, Match
 from builder.filing.naming import choose_name, list_names
-from builder.observing import Glimpse
+from builder.observing.glimpsing import Glimpse
 from builder.read.photo_names import Numbering, read_photo_name
 from builder.read.photos import Folder, foresee_photo
 from builder.read.wording import show_name

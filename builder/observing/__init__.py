@@ -1,11 +1,6 @@
 """One photograph, from file to readings: the only place where ``look`` and ``measure`` meet.
 
 An original is opened once; its digest, web sizes, the codes in it, the sheet and what lies on it,
-the view of the piece and every reading come from that opening.
+the view of the piece and every reading come from that opening. What opens pictures is loaded only
+where one is opened: a build in which nothing is new does not wait for it.
 """
-
-from builder.observing.glimpsing import Glimpse, glimpse
-from builder.observing.seeing import SEEING, see
-from builder.observing.task import Task
-
-__all__ = ["SEEING", "Glimpse", "Task", "glimpse", "see"]

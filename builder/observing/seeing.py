@@ -38,10 +38,6 @@ from builder.records.photo import (
 )
 from builder.records.settings import Card, SetUp
 
-#: Raised when what one opening gives changes its meaning without any code in look or measure
-#: changing; kept results of another number are not used.
-SEEING = 2
-
 _WHITES = {"D50": D50, "D65": D65}
 _CARD_VIEW_MM = 60  # the card's width in the strip shown beside a piece, for lack of its true one
 _WHOLE: Box = (0.0, 0.0, 1.0, 1.0)

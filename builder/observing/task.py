@@ -8,6 +8,10 @@ from pathlib import Path
 from builder.records.photo import Box, PhotoFile, Quad
 from builder.records.settings import Settings, SetUp
 
+#: Raised when what one opening gives changes its meaning without any code in look or measure
+#: changing; kept results of another number are not used.
+SEEING = 2
+
 
 @dataclass(frozen=True)
 class Task:

@@ -12,8 +12,9 @@ from PIL import Image, ImageDraw
 from builder.kept import Seen
 from builder.look.opening import open_original
 from builder.measure.difference import delta_e_2000
-from builder.observing import Task, see
 from builder.observing.places import find_places
+from builder.observing.seeing import see
+from builder.observing.task import Task
 from builder.records.photo import DateFrom, Evidence, Observation, PhotoFile, Reading, State
 from builder.records.settings import Settings, SetUp
 from builder.relate.findings import Look

@@ -35,7 +35,8 @@ from typing import Any
 import numpy as np
 from PIL import Image
 
-from builder.observing import Task, see
+from builder.observing.seeing import see
+from builder.observing.task import Task
 from builder.pipeline import plan_tasks
 from builder.read.library import read_library
 from builder.read.settings import read_settings_file

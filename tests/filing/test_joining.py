@@ -9,7 +9,7 @@ import pytest
 
 from builder.filing.joining import Joined, join_table
 from builder.filing.matching import Because, match_piece
-from builder.observing import Glimpse
+from builder.observing.glimpsing import Glimpse
 from builder.read.photo_names import learn_numbering
 from builder.records.photo import Exif, Picture
 

@@ -23,8 +23,9 @@ from builder.archive.restoring import restore_bag
 from builder.digests import digest_bytes
 from builder.ledger import read_ledger
 from builder.look.opening import open_original
-from builder.observing import Task, see
 from builder.observing.glimpsing import glimpse
+from builder.observing.seeing import see
+from builder.observing.task import Task
 from builder.publish.cells import plain_lines, write_cell
 from builder.publish.site import lay_out_site
 from builder.read.cards import read_card_file

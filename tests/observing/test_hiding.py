@@ -15,7 +15,8 @@ from PIL import Image
 
 from builder.kept import Seen
 from builder.measure.grids import read_grid
-from builder.observing import Task, see
+from builder.observing.seeing import see
+from builder.observing.task import Task
 from builder.pipeline import fingerprint_of
 from builder.read.settings import read_settings_file
 from builder.records.photo import Box, PhotoFile, WebImage

@@ -16,8 +16,9 @@ from builder.kept import Seen
 from builder.look.codes import read_codes
 from builder.look.sheets import FoundSheet, find_sheet
 from builder.measure.difference import delta_e_2000
-from builder.observing import Task, see
 from builder.observing.places import settle_size
+from builder.observing.seeing import see
+from builder.observing.task import Task
 from builder.read.settings import read_settings_file
 from builder.records.photo import Evidence, PhotoFile
 from builder.records.settings import SetUp

@@ -140,7 +140,9 @@ def test_a_site_finds_its_tests_once(monkeypatch: pytest.MonkeyPatch, tmp_path: 
         return search(*told)
 
     monkeypatch.setattr(next_tests, "rank_tests", count)
-    lay_out_site(library(*SQUARE), tmp_path)
+    site = lay_out_site(library(*SQUARE), tmp_path)
+    assert all(page.render().html for page in site.pages)
+    assert all("".join(parts) for _, parts in site.files())
     assert len(searched) == 1
 
 
