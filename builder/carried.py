@@ -19,6 +19,7 @@ import os
 import pickle
 import secrets
 import sqlite3
+import sys
 from collections.abc import Hashable, Iterator
 from contextlib import contextmanager
 from dataclasses import is_dataclass
@@ -28,6 +29,7 @@ from pathlib import Path
 from typing import Any
 
 import click
+import pydantic
 from pydantic import BaseModel
 
 from builder.recent import Recent
@@ -83,6 +85,11 @@ def _is_record(found: object) -> bool:
     return isinstance(found, type) and (is_dataclass(found) or issubclass(found, (Enum, BaseModel)))
 
 
+def _sign(maker: str) -> str:
+    """What rows bear that this user's runs of this very program wrote."""
+    return f"{maker} {sys.version} {pydantic.VERSION} {_own_word()}"
+
+
 def _own_word() -> str:
     """A word of this user's on this machine, made up when it is first asked for; another each time
     where none can be kept, and then nothing is taken up."""
@@ -111,7 +118,7 @@ def take_up(file: Path, maker: str) -> Recent:
     try:
         with _open(file) as connection:
             for (answers,) in connection.execute(
-                "select answers from carried where maker = ?", (maker + _own_word(),)
+                "select answers from carried where maker = ?", (_sign(maker),)
             ):
                 held.update(_Reader(answers, facts).load())
     except Exception:  # a damaged or a stranger's file can fail in any way
@@ -128,7 +135,7 @@ def lay_down(file: Path, maker: str, recent: Recent) -> int:
     changed = {_name_part(question) for question in recent.list_changed()}
     try:
         with _open(file) as connection:
-            return _write(connection, maker + _own_word(), parts, changed)
+            return _write(connection, _sign(maker), parts, changed)
     except (OSError, sqlite3.Error):
         with contextlib.suppress(OSError):
             file.unlink(missing_ok=True)

@@ -154,7 +154,7 @@ def _name_code() -> str:
 
 def name_makers(templates: Path) -> str:
     """Names the code and the ``templates`` that a page depends on, besides what it is shown."""
-    code = code_digest("", "records", "relate", "reckon", "telling", "publish")
+    code = code_digest("", "records", "measure", "look", "relate", "reckon", "telling", "publish")
     files = (file for file in sorted(templates.rglob("*")) if file.is_file())
     return digest_bytes("".join((code, *map(digest_file, files))).encode())
 

@@ -178,9 +178,9 @@ def _list_files(folder: Path) -> dict[str, str]:
 
 
 def put_again(here: str | Path, there: str | Path) -> None:
-    """The same file under another name: a hard link where the disk allows, else a copy. Raises
-    ``OSError``."""
+    """The same file under another name: a hard link where the disk allows, else a copy of the same
+    time. Raises ``OSError``."""
     try:
         os.link(here, there)
     except OSError:  # another disk, or one that knows no hard links
-        shutil.copyfile(here, there)
+        shutil.copy2(here, there)
