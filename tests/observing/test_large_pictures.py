@@ -13,7 +13,8 @@ from PIL import Image
 from builder.kept import Seen
 from builder.look.opening import Opened
 from builder.measure.difference import delta_e_2000
-from builder.observing import Task, see
+from builder.observing.seeing import see
+from builder.observing.task import Task
 from builder.read.settings import read_settings_file
 from builder.records.photo import PhotoFile
 from tests.observing.test_places import LIBRARY, PHOTO, bench
