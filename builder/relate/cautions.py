@@ -18,10 +18,10 @@ from itertools import product
 from builder.errors import Problem
 from builder.records.hazards import ALONE, HAZARDS, Alone, Hazard, Loudness, Status, When
 from builder.records.piece import Entry, Piece
+from builder.records.plain_names import name_plainly
 from builder.records.plans import list_planned
 from builder.relate.hazards import Holds, Mixture, Part, is_tame, judge, parts_of
 from builder.relate.substances import classify
-from builder.relate.synonyms import name_plainly
 from builder.relate.things import Place, Thing, list_things
 
 #: Stands with every caution and where there is none.

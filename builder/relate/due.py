@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 
 from builder.records.photo import DateFrom, State
 from builder.records.piece import Entry
+from builder.records.plain_names import name_plainly
 from builder.records.settings import Settings
 from builder.records.spans import Span
 from builder.relate.findings import Findings, Look, Strand
-from builder.relate.synonyms import name_plainly
 from builder.relate.timeline import draw_timeline
 
 _COUNTS = (State.RECHECK, State.AFTER_SEAL, State.DRY)

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 from builder.records.facts import Fact, Known, Quantity
 from builder.records.piece import Piece, PrepStep, Zone
+from builder.records.plain_names import name_plainly
 from builder.records.settings import Tolerances
 from builder.relate.findings import Strand
-from builder.relate.synonyms import BARE, name_plainly, name_sealant, name_substance
+from builder.relate.synonyms import BARE, name_sealant, name_substance
 from builder.relate.timeline import exposure_seconds, sealant_of
 
 _AS_THEY_ARE = Tolerances()

@@ -12,10 +12,10 @@ import numpy.typing as npt
 
 from builder.records.facts import Known
 from builder.records.piece import Entry
+from builder.records.plain_names import name_plainly
 from builder.relate.factors import Factors, Number, Parts, differing, says_enough
 from builder.relate.findings import Failure, Strand
 from builder.relate.levels import Part, sign_chains
-from builder.relate.synonyms import name_plainly
 
 #: Outcomes that put a piece on the shelf. Terms: common practice, no source.
 #: A piece that worked and is further off than this is another thing, and no answer.

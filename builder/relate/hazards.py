@@ -15,6 +15,7 @@ from itertools import product
 from builder.records.facts import Fact, Quantity
 from builder.records.hazards import HAZARDS, HOUSEHOLD, Hazard, When
 from builder.records.piece import Ingredient, Piece
+from builder.records.plain_names import name_plainly
 from builder.relate.substances import (
     classify,
     classify_metal,
@@ -22,7 +23,6 @@ from builder.relate.substances import (
     strength_beside,
     strength_in,
 )
-from builder.relate.synonyms import name_plainly
 
 _COLD_UP_TO = 40.0  # °C; common practice, no source
 _WET = re.compile(r"\b(?:water|vinegar|solution|ammonia)\b")

@@ -10,10 +10,10 @@ from statistics import median
 import numpy as np
 
 from builder.measure.difference import delta_e_2000
+from builder.records.plain_names import name_plainly
 from builder.relate.factors import Factors, says_enough
 from builder.relate.findings import Pair, Repeats, Single, Strand
 from builder.relate.series import Places, group_alike, say_unrecorded
-from builder.relate.synonyms import name_plainly
 
 #: Spread of repeats, ΔE00 without the camera's part, up to which they are called so. Common
 #: practice, no source.

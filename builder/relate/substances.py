@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from builder.records.hazards import METALS, SUBSTANCES
-from builder.relate.synonyms import name_plainly
+from builder.records.plain_names import name_plainly
 
 _CLAUSES = re.compile(r"[.;:!?,\n—–]+(?!\d)|\b(?:but|then|just|only)\b")
 _QUOTES = re.compile('["“”„‚‘`]')

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from builder.records.plain_names import name_plainly as name_plainly
+from builder.records.plain_names import name_plainly
 
 #: Nothing over the colour.
 BARE = "none"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from builder.relate.synonyms import name_plainly, name_sealant, name_substance
+from builder.records.plain_names import name_plainly
+from builder.relate.synonyms import name_sealant, name_substance
 
 
 @pytest.mark.parametrize(
