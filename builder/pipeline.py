@@ -86,7 +86,7 @@ def gather(
     """
     store = store or root / STORE
     carried = recent is None
-    recent = take_up(store / _CARRIED, _name_code()) if recent is None else recent
+    recent = recall_last(store) if recent is None else recent
     known = bool(recent.held)
     library = read_library(root, settings, today, recent)
     ledger, broken = _read_ledger(root)
@@ -119,6 +119,11 @@ def gather(
         of_files,
         marks,
     )
+
+
+def recall_last(store: Path) -> Recent:
+    """What the last run on a library left in its ``store``."""
+    return take_up(store / _CARRIED, _name_code())
 
 
 def gather_again(last: Gathered, recent: Recent) -> Gathered | None:

@@ -17,6 +17,7 @@ import click
 
 from builder.errors import PatinariumError, Problem, SiteError, Weight
 from builder.holding import STORE
+from builder.pipeline import recall_last
 from builder.previewing.looping import Loop
 from builder.previewing.serving import Server
 from builder.previewing.showing import Shown, put_notices, redraw
@@ -133,7 +134,7 @@ def show_preview(library: Path, load: Load, make: Make, port: int, open_browser:
     Raises ``PatinariumError`` where there is no site to begin with, or the port is taken.
     """
     with _room_for_sites(library) as made:
-        studio = Studio(load, make, Path(made))
+        studio = Studio(load, make, Path(made), recall_last(library / STORE))
         try:
             _follow(library, studio, port, open_browser)
         finally:
