@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from typing import Any, TypeVar
 
 from builder.records.audiences import KEPT_PRIVATE, Audience
 from builder.records.photo import (
@@ -13,6 +14,7 @@ from builder.records.photo import (
     DateFrom,
     Exif,
     Observation,
+    PhotoFile,
     Picture,
     Reading,
     State,
@@ -29,6 +31,10 @@ from builder.relate.findings import (
 )
 from builder.relate.synonyms import BARE, FINISH_SEALS
 from builder.telling.pieces import KEPT, name_zones
+
+R = TypeVar(
+    "R", ChangeMap, Coverage, Difference, Exif, Look, Observation, PhotoFile, Picture, Reading
+)
 
 #: States in which a piece is as it was meant to be.
 FINISHED = frozenset({State.DRY, State.BEFORE_SEAL, State.AFTER_SEAL, State.RECHECK})
@@ -122,7 +128,7 @@ class Teller:
             self._keeps(look) for look in (difference.first, difference.second)
         ):
             return None
-        return replace(
+        return _as_told(
             difference,
             first=self.tell_look(difference.first),
             second=self.tell_look(difference.second),
@@ -142,7 +148,7 @@ class Teller:
         excluded = look.excluded
         if excluded and (self.hides("set-ups") or _names_any(excluded, self.gone)):
             excluded = _NOT_COMPARED
-        return replace(
+        return _as_told(
             look,
             observation=self.tell_observation(look.observation),
             zone=self._zones[look.zone],
@@ -160,19 +166,19 @@ class Teller:
     def _tell_reading(self, reading: Reading) -> Reading:
         zone = self._zones.get(reading.zone, "")
         if zone != reading.zone:
-            reading = replace(reading, zone=zone)
+            reading = _as_told(reading, zone=zone)
         if not self.hides("set-ups"):
             return reading
-        return replace(reading, flags=(), withheld=_NOT_COMPARED if reading.withheld else "")
+        return _as_told(reading, flags=(), withheld=_NOT_COMPARED if reading.withheld else "")
 
     def _tell_coverage(self, coverage: Coverage | None) -> Coverage | None:
         if coverage is None or not coverage.against:
             return coverage
-        return replace(coverage, against=self.paths.get(coverage.against, ""))
+        return _as_told(coverage, against=self.paths.get(coverage.against, ""))
 
     def _tell_change(self, change: ChangeMap | None) -> ChangeMap | None:
         difference = self.tell_difference(change.difference) if change else None
-        return replace(change, difference=difference) if change and difference else None
+        return _as_told(change, difference=difference) if change and difference else None
 
     def _tell_sealant(self, strand: Strand) -> tuple[bool | None, str]:
         """Whether it is sealed, and with what. A kind that is no word of the trade's says only
@@ -190,8 +196,9 @@ class Teller:
     def _tell_observation(self, seen: Observation) -> Observation:
         file, setups = seen.file, self._hides_setup
         names, days = self.hides("file names"), self.hides("days")
-        return Observation(
-            file=replace(
+        return _as_told(
+            seen,
+            file=_as_told(
                 file,
                 path=self.paths.get(file.path, ""),
                 attempt=self.told.piece.attempt if self.hides("attempt") else file.attempt,
@@ -211,11 +218,11 @@ class Teller:
         whole, camera = self.hides("whole photographs"), self.hides("camera")
         names, days = self.hides("file names"), self.hides("days")
         exif = Exif() if camera else _without_doors(picture.exif)
-        return replace(
+        return _as_told(
             picture,
             path=self.paths.get(picture.path, ""),
             sha256="" if self.hides("digests") else picture.sha256,
-            exif=replace(exif, taken=None, offset=None) if days else exif,
+            exif=_as_told(exif, taken=None, offset=None) if days else exif,
             profile="" if camera else picture.profile,
             webs=() if whole else picture.webs,
             card_strip=None if whole else picture.card_strip,
@@ -227,6 +234,13 @@ class Teller:
         )
 
 
+def _as_told(record: R, **told: Any) -> R:
+    """The record with these values. Where it has them already it is the very same: most of what is
+    told of a photograph is as it was found, and a large library is not held twice."""
+    values = ((getattr(record, name), value) for name, value in told.items())
+    return record if all(a is b or a == b for a, b in values) else replace(record, **told)
+
+
 @lru_cache(maxsize=2**12)  # the same few sentences, and all tellers have the same names
 def _names_any(words: str, numbers: frozenset[str]) -> bool:
     return any(number in words for number in numbers)
@@ -234,7 +248,7 @@ def _names_any(words: str, numbers: frozenset[str]) -> bool:
 
 def _without_doors(exif: Exif) -> Exif:
     """Nor is anybody told that there was anything behind them."""
-    return replace(exif, position_in=(), has_serial=False, has_owner=False, has_makers_note=False)
+    return _as_told(exif, position_in=(), has_serial=False, has_owner=False, has_makers_note=False)
 
 
 def name_photos(
