@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from builder.errors import Problem, Weight
@@ -11,7 +14,9 @@ from builder.read.lines import Lines, Location, find_line
 
 @dataclass(frozen=True)
 class Attempt:
-    """``tree`` holds the vetted keys written beside ``change``, ``change`` those within it.
+    """``tree`` holds the vetted keys written beside ``change``, ``change`` those within it; neither
+    is to be changed. Both and ``lines`` are kept as one text, ``packed``: a large library has a
+    great many of them, which are seldom asked for.
 
     ``file`` is the sidecar, relative to the library's folder; ``line`` where the attempt begins.
     """
@@ -20,9 +25,33 @@ class Attempt:
     attempt: int
     file: str
     line: int
-    tree: dict[str, Any] = field(repr=False)
-    change: dict[str, Any] = field(repr=False)
-    lines: Lines = field(repr=False)
+    packed: str = field(repr=False)
+
+    @classmethod
+    def of(
+        cls,
+        number: str,
+        attempt: int,
+        file: str,
+        line: int,
+        tree: Mapping[str, Any],
+        change: Mapping[str, Any],
+        lines: Lines,
+    ) -> Attempt:
+        packed = json.dumps([tree, change, list(lines.items())], ensure_ascii=False)
+        return cls(number, attempt, file, line, packed)
+
+    @property
+    def tree(self) -> Mapping[str, Any]:
+        return _unpack(self.packed)[0]
+
+    @property
+    def change(self) -> Mapping[str, Any]:
+        return _unpack(self.packed)[1]
+
+    @property
+    def lines(self) -> Lines:
+        return _unpack(self.packed)[2]
 
     @property
     def key(self) -> tuple[str, int]:
@@ -40,3 +69,9 @@ class Attempt:
         self, line: int, found: str, expected: str, remedy: str, weight: Weight = Weight.NOTED
     ) -> Problem:
         return Problem(self.file, line, found, expected, remedy, weight)
+
+
+@lru_cache(maxsize=64)
+def _unpack(packed: str) -> tuple[Mapping[str, Any], Mapping[str, Any], Lines]:
+    tree, change, lines = json.loads(packed)
+    return tree, change, {tuple(place): line for place, line in lines}

@@ -130,7 +130,7 @@ def _read_attempt(
     if vetted.piece is None or any(problem.weight is Weight.LEFT_OUT for problem in problems):
         return None, problems
     attempt = vetted.piece.attempt if "attempt" in vetted.tree else position
-    read = Attempt(number, attempt, file, document.line, vetted.tree, changed, lines)
+    read = Attempt.of(number, attempt, file, document.line, vetted.tree, changed, lines)
     return read, problems
 
 

@@ -148,7 +148,7 @@ def test_a_long_chain_is_followed_without_running_out_of_depth(length):
 
 def make(number, target):
     own = {"same_as": f"P{target}"} if target is not None else {"exposure": "7 d"}
-    return Attempt(f"P{number}", 1, f"samples/P{number}/sample.yaml", 1,
+    return Attempt.of(f"P{number}", 1, f"samples/P{number}/sample.yaml", 1,
                    {"piece": f"P{number}", **own}, {}, {(): 1})  # fmt: skip
 
 
