@@ -6,15 +6,18 @@ Recent`. A row holds the answers about one piece, and is written anew only when 
 another.
 
 Such a file may have come with a stranger's library. Rows that this user's own runs did not write
-are not read: each bears a word that lies with the user's settings and in no library. And reading
-one makes values of our own records, dates and paths, and nothing else.
+are not read: each bears a seal (HMAC, RFC 2104) made with a word that lies with the user's settings
+and in no library. And reading one makes values of our own records, dates and paths, and nothing
+else.
 """
 
 from __future__ import annotations
 
 import contextlib
 import datetime as dt
+import hmac
 import io
+import json
 import os
 import pickle
 import secrets
@@ -35,10 +38,12 @@ from pydantic import BaseModel
 from builder.recent import Recent
 from builder.records.facts import Fact
 from builder.relate.undisturbed import undisturbed
+from builder.stores import open_store
 
+CARRIED, PAGES = "carried.sqlite3", "pages.sqlite3"
 _TABLE = """
 create table if not exists carried (
-    about text primary key, maker text not null, answers blob not null
+    about text primary key, maker text not null, seal text not null, answers blob not null
 ) without rowid
 """
 _PROTOCOL = 5
@@ -85,9 +90,14 @@ def _is_record(found: object) -> bool:
     return isinstance(found, type) and (is_dataclass(found) or issubclass(found, (Enum, BaseModel)))
 
 
-def _sign(maker: str) -> str:
-    """What rows bear that this user's runs of this very program wrote."""
-    return f"{maker} {sys.version} {pydantic.VERSION} {_own_word()}"
+def _name(maker: str) -> str:
+    """The code, and what the form of its values depends on besides."""
+    return f"{maker} {sys.version} {pydantic.VERSION}"
+
+
+def _seal(word: str, about: str, maker: str, answers: bytes) -> str:
+    named = json.dumps([about, maker]).encode()
+    return hmac.new(word.encode(), named + b"\n" + answers, "sha256").hexdigest()
 
 
 def _own_word() -> str:
@@ -115,12 +125,14 @@ def take_up(file: Path, maker: str) -> Recent:
     facts: dict[object, Fact[Any]] = {}
     if not file.is_file():
         return Recent()
+    word, maker = _own_word(), _name(maker)
     try:
         with _open(file) as connection:
-            for (answers,) in connection.execute(
-                "select answers from carried where maker = ?", (_sign(maker),)
+            for about, seal, answers in connection.execute(
+                "select about, seal, answers from carried where maker = ?", (maker,)
             ):
-                held.update(_Reader(answers, facts).load())
+                if hmac.compare_digest(seal, _seal(word, about, maker, answers)):
+                    held.update(_Reader(answers, facts).load())
     except Exception:  # a damaged or a stranger's file can fail in any way
         return Recent()
     return Recent(held)
@@ -135,7 +147,7 @@ def lay_down(file: Path, maker: str, recent: Recent) -> int:
     changed = {_name_part(question) for question in recent.list_changed()}
     try:
         with _open(file) as connection:
-            return _write(connection, _sign(maker), parts, changed)
+            return _write(connection, _name(maker), parts, changed)
     except (OSError, sqlite3.Error):
         with contextlib.suppress(OSError):
             file.unlink(missing_ok=True)
@@ -148,6 +160,7 @@ def _write(
     parts: dict[str, dict[Hashable, tuple[Any, Any]]],
     changed: set[str],
 ) -> int:
+    word = _own_word()
     connection.execute("begin immediate")
     connection.execute("delete from carried where maker != ?", (maker,))
     there = {about for (about,) in connection.execute("select about from carried")}
@@ -157,9 +170,8 @@ def _write(
     new = [about for about in parts if about in changed or about not in there]
     for about in new:
         answers = pickle.dumps(parts[about], _PROTOCOL)
-        connection.execute(
-            "insert or replace into carried values (?, ?, ?)", (about, maker, answers)
-        )
+        row = (about, maker, _seal(word, about, maker, answers), answers)
+        connection.execute("insert or replace into carried values (?, ?, ?, ?)", row)
     connection.commit()
     return len(new)
 
@@ -176,11 +188,16 @@ def _name_part(question: Hashable) -> str:
     return what if what.endswith(".html") else what.rpartition("/")[0].rpartition("/")[2]
 
 
+def forget(folder: Path) -> None:
+    """Nothing that was carried is taken up again. Raises ``OSError``."""
+    for name in (CARRIED, PAGES):
+        (folder / name).unlink(missing_ok=True)
+
+
 @contextmanager
 def _open(file: Path) -> Iterator[sqlite3.Connection]:
-    connection = sqlite3.connect(file, timeout=30, isolation_level=None)
+    connection = open_store(file, (_TABLE,))
     try:
-        connection.execute(_TABLE)
         yield connection
     finally:
         connection.close()

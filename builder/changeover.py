@@ -22,6 +22,11 @@ _AT_FDCWD = -100
 _RENAME_EXCHANGE = 2
 
 
+def zip_beside(site: Path) -> Path:
+    """Where a site's zip file lies: ``site-for-clients.zip`` beside ``site-for-clients``."""
+    return site.with_name(f"{site.name}.zip")
+
+
 def building_folder(site: Path) -> Path:
     """Where the next site is made: beside the last one, so that a rename is enough."""
     return site.parent / f".{site.name}.next"

@@ -38,9 +38,27 @@ class Hold:
         self.release()
 
 
+def refuse_links(store: Path) -> None:
+    """Raises :class:`BusyError` where a library's ``.patinarium`` or the pictures in it are a link:
+    what is kept would be written elsewhere."""
+    for place in (store, store / "pictures"):
+        if place.is_symlink():
+            raise BusyError(
+                Problem(
+                    f"{store.name}/{place.name}" if place != store else store.name,
+                    0,
+                    "this is a link to another place",
+                    "a folder of the library's own",
+                    "delete the link: what was kept there is made anew",
+                    Weight.STOPS,
+                )
+            )
+
+
 def hold(store: Path, doing: str) -> Hold:
     """Take the right to work on the library whose ``.patinarium`` is ``store``; ``doing`` names the
     command ("build"). Raises :class:`BusyError` where another run holds it or the disk refuses."""
+    refuse_links(store)
     lock, note = FileLock(store / _LOCK, blocking=False), store / _NOTE
     try:
         store.mkdir(parents=True, exist_ok=True)

@@ -2,8 +2,8 @@
 
 One SQLite file in the library's ``.patinarium`` folder, which may be thrown away at any time: it
 holds nothing that the originals and sidecars do not. A row serves while the file's size and time
-are what they were, and the settings and the code that made it too; where only the time differs,
-the digest decides. Long texts that only long sums ask for are put away in rows of their own, so
+are what they were, and the settings and the code that made it too; where only a time differs, the
+digest decides. Long texts that only long sums ask for are put away in rows of their own, so
 that a large library need not be held in memory with them.
 """
 
@@ -22,12 +22,15 @@ from pydantic import TypeAdapter, ValidationError
 from builder.digests import digest_file
 from builder.errors import Problem
 from builder.records.photo import CardReport, Picture, Reading, SheetReport
-from builder.records.texts import name_text
+from builder.records.texts import DamagedError, name_text
+from builder.stores import is_damaged, open_store, put_aside
+
+_FILE = "seen.sqlite3"
 
 _SEEN_TABLE = """
 create table if not exists seen (
     path text primary key, size integer not null, time_ns integer not null,
-    sha256 text not null, fingerprint text not null, found text not null
+    moved_ns integer not null, sha256 text not null, fingerprint text not null, found text not null
 ) without rowid
 """
 _AWAY_TABLE = """
@@ -39,6 +42,7 @@ _AWAY_BY_PATH = "create index if not exists away_by_path on away (path)"
 _WORKED_TABLE = """
 create table if not exists worked (question text primary key, answer text not null) without rowid
 """
+_MADE_BY = (_SEEN_TABLE, _AWAY_TABLE, _AWAY_BY_PATH, _WORKED_TABLE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,15 +59,17 @@ class Seen:
 
 @dataclass(frozen=True, slots=True)
 class Stamp:
-    """What tells a file from its earlier self without opening it: bytes, nanoseconds."""
+    """What tells a file from its earlier self without opening it: bytes, nanoseconds. What keeps
+    its size and time while it is written to does not keep the time it was moved or written at."""
 
     size: int
     time_ns: int
+    moved_ns: int = 0
 
     @classmethod
     def of(cls, path: Path | str) -> Stamp:
         status = os.stat(path)  # noqa: PTH116  # a Path costs more than the question
-        return cls(status.st_size, status.st_mtime_ns)
+        return cls(status.st_size, status.st_mtime_ns, status.st_ctime_ns)
 
 
 _SEEN = TypeAdapter(Seen)
@@ -79,19 +85,21 @@ class Kept:
     def recall(self, path: str, stamp: Stamp, fingerprint: str) -> Seen | None:
         """What was seen of this very file under these very settings, if it is kept."""
         row = self._connection.execute(
-            "select size, time_ns, sha256, found from seen where path = ? and fingerprint = ?",
+            "select size, time_ns, moved_ns, sha256, found from seen"
+            " where path = ? and fingerprint = ?",
             (path, fingerprint),
         ).fetchone()
         if row is None:
             return None
-        size, time_ns, sha256, found = row
+        size, time_ns, moved_ns, sha256, found = row
         if size != stamp.size:
             return None
-        if time_ns != stamp.time_ns:
+        if (time_ns, moved_ns) != (stamp.time_ns, stamp.moved_ns):
             if not sha256 or digest_file(self._root / path) != sha256:
                 return None
             self._connection.execute(
-                "update seen set time_ns = ? where path = ?", (stamp.time_ns, path)
+                "update seen set time_ns = ?, moved_ns = ? where path = ?",
+                (stamp.time_ns, stamp.moved_ns, path),
             )
         try:
             return _SEEN.validate_json(found)
@@ -111,22 +119,32 @@ class Kept:
                 [(name, path, text) for name, text in texts.items()],
             )
             self._connection.execute(
-                "insert or replace into seen values (?, ?, ?, ?, ?, ?)",
-                (path, stamp.size, stamp.time_ns, seen.sha256, fingerprint, found),
+                "insert or replace into seen values (?, ?, ?, ?, ?, ?, ?)",
+                (
+                    path,
+                    stamp.size,
+                    stamp.time_ns,
+                    stamp.moved_ns,
+                    seen.sha256,
+                    fingerprint,
+                    found,
+                ),
             )
         return seen
 
     def list_held(self) -> dict[str, tuple[Stamp, str]]:
         """Stamp and fingerprint of all that is kept, by path."""
-        rows = self._connection.execute("select path, size, time_ns, fingerprint from seen")
-        return {path: (Stamp(size, time), made) for path, size, time, made in rows}
+        rows = self._connection.execute(
+            "select path, size, time_ns, moved_ns, fingerprint from seen"
+        )
+        return {path: (Stamp(*stamp), made) for path, *stamp, made in rows}
 
     def digests(self) -> dict[str, tuple[str, Stamp]]:
         """SHA-256 and stamp of every photograph kept, by path, as it was when it was seen."""
         rows = self._connection.execute(
-            "select path, sha256, size, time_ns from seen where sha256 != ''"
+            "select path, sha256, size, time_ns, moved_ns from seen where sha256 != ''"
         )
-        return {path: (sha256, Stamp(size, time)) for path, sha256, size, time in rows}
+        return {path: (sha256, Stamp(*stamp)) for path, sha256, *stamp in rows}
 
     def texts(self) -> Texts:
         """The texts put away, by name."""
@@ -217,30 +235,31 @@ class Worked(MutableMapping[str, str]):
 
 @contextmanager
 def open_kept(folder: Path, root: Path) -> Iterator[Kept]:
-    """The store in ``folder``; a damaged one is put aside and begun anew."""
+    """The store in ``folder``; one that cannot be opened is put aside and begun anew.
+
+    Raises :class:`DamagedError` where it turns out to be damaged while it is used.
+    """
     folder.mkdir(parents=True, exist_ok=True)
-    file = folder / "seen.sqlite3"
+    file = folder / _FILE
     try:
-        connection = _connect(file)
-    except sqlite3.DatabaseError:
-        file.replace(file.with_suffix(".damaged"))
-        connection = _connect(file)
+        connection = open_store(file, _MADE_BY)
+    except sqlite3.DatabaseError as error:
+        if not is_damaged(error):
+            raise
+        put_aside(file)
+        connection = open_store(file, _MADE_BY)
     try:
         yield Kept(connection, root)
         connection.commit()
+    except sqlite3.DatabaseError as error:
+        raise (DamagedError(str(error)) if is_damaged(error) else error) from error
     finally:
         connection.close()
 
 
-def _connect(file: Path) -> sqlite3.Connection:
-    connection = sqlite3.connect(file, timeout=30, isolation_level=None)
-    try:
-        for made in (_SEEN_TABLE, _AWAY_TABLE, _AWAY_BY_PATH, _WORKED_TABLE):
-            connection.execute(made)
-    except sqlite3.DatabaseError:
-        connection.close()
-        raise
-    return connection
+def begin_anew(folder: Path) -> None:
+    """Put the store in ``folder`` aside. Raises ``OSError``."""
+    put_aside(folder / _FILE)
 
 
 def _put_away(seen: Seen) -> tuple[Seen, dict[str, str]]:

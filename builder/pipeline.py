@@ -12,11 +12,11 @@ from functools import cache, lru_cache, partial
 from pathlib import Path
 from typing import TypeVar
 
-from builder.carried import lay_down, take_up
+from builder.carried import CARRIED, lay_down, take_up
 from builder.digests import digest_bytes, digest_file
 from builder.errors import ArchiveError, Problem, Weight
-from builder.holding import STORE
-from builder.kept import Kept, Seen, Stamp, open_kept
+from builder.holding import STORE, refuse_links
+from builder.kept import Kept, Seen, Stamp, begin_anew, open_kept
 from builder.ledger import read_ledger, say_fault, say_gone
 from builder.observing.task import SEEING, Task
 from builder.read.library import read_library
@@ -26,6 +26,7 @@ from builder.records.library import Library
 from builder.records.photo import Box, Observation, PhotoFile
 from builder.records.piece import Piece
 from builder.records.settings import Settings, SetUp
+from builder.records.texts import DamagedError
 from builder.records.zones import place_zones
 from builder.relate.find import find_findings, mark_pieces
 from builder.relate.findings import Findings
@@ -35,7 +36,6 @@ Progress = Callable[[int, int], None]
 T = TypeVar("T")
 R = TypeVar("R")
 
-_CARRIED = "carried.sqlite3"
 #: Fewer photographs than this are seen in this process: starting others takes longer.
 _WORTH_SHARING = 8
 #: The rooms whose code what is seen of a photograph depends on.
@@ -74,7 +74,8 @@ def gather(
     recent: Recent | None = None,
 ) -> Gathered:
     """Read the library at ``root``, look at its photographs and relate what is found. What was seen
-    is kept in ``store``, the library's own if none is named.
+    is kept in ``store``, the library's own if none is named; where that is damaged it is begun
+    anew.
 
     Where pieces are ``wanted`` by number, photographs of others are not opened: what is kept of
     them serves, and those of which nothing is kept are left out. ``recent`` knows what was worked
@@ -85,6 +86,23 @@ def gather(
     problem is in ``findings.problems``. ``progress`` is called with (done, of) photographs.
     """
     store = store or root / STORE
+    refuse_links(store)
+    try:
+        return _gather(root, settings, today, progress, wanted, store, recent)
+    except DamagedError:
+        begin_anew(store)
+        return _gather(root, settings, today, progress, wanted, store, recent)
+
+
+def _gather(
+    root: Path,
+    settings: Settings,
+    today: dt.date,
+    progress: Progress,
+    wanted: Container[str] | None,
+    store: Path,
+    recent: Recent | None,
+) -> Gathered:
     carried = recent is None
     recent = recall_last(store) if recent is None else recent
     known = bool(recent.held)
@@ -103,7 +121,7 @@ def gather(
         # What is known already is not asked for again.
         worked.save(forget_unasked=wanted is None and not known)
     if carried and wanted is None:
-        lay_down(store / _CARRIED, _name_code(), recent)
+        lay_down(store / CARRIED, _name_code(), recent)
     filed = ledger.standing()
     of_files = (
         *broken,
@@ -123,7 +141,7 @@ def gather(
 
 def recall_last(store: Path) -> Recent:
     """What the last run on a library left in its ``store``."""
-    return take_up(store / _CARRIED, _name_code())
+    return take_up(store / CARRIED, _name_code())
 
 
 def gather_again(last: Gathered, recent: Recent) -> Gathered | None:

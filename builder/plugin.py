@@ -24,10 +24,18 @@ from mkdocs.structure.pages import Page
 from mkdocs.utils import get_build_date
 from mkdocs.utils.templates import TemplateContext
 
-from builder.archive.site_zips import refuse_names, refuse_zip, zip_beside
+from builder.archive.site_zips import refuse_names, refuse_zip
 from builder.bare_copies import bare_copy
+from builder.carried import PAGES as PAGES_CARRIED
 from builder.carried import lay_down, take_up
-from builder.changeover import building_folder, change_over, mark, mend, refuse_place
+from builder.changeover import (
+    building_folder,
+    change_over,
+    mark,
+    mend,
+    refuse_place,
+    zip_beside,
+)
 from builder.errors import PatinariumError
 from builder.holding import STORE, Hold, hold
 from builder.pipeline import Gathered, Progress, choose_day, gather, name_makers
@@ -61,7 +69,6 @@ from builder.records.settings import TIGHT, Settings
 from builder.relate.findings import Findings
 from builder.telling import choose_audience, tell
 
-_PAGES = "pages.sqlite3"
 log = logging.getLogger("mkdocs.plugins.patinarium")
 
 
@@ -155,13 +162,13 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def _recall_pages(self, gathered: Gathered, audience: Audience) -> None:
         """Find out which pages would be what they are in the site that stands."""
         self.makers = name_makers(templates_folder())
-        recent = take_up(self.root / STORE / _PAGES, self.makers)
+        recent = take_up(self.root / STORE / PAGES_CARRIED, self.makers)
         self.binder.last = LastPages(self.site, audience.name, recent)
         self.binder.bases = Bases(
             gathered.findings,
             gathered.marks,
             self.laid_out.press,
-            (self.makers, str(self.site)),
+            self.makers,
             recent,
         )
 
@@ -285,8 +292,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def _leave_for_next(self) -> None:
         """Leave for the next build how the pages stand."""
         if last := self.binder.last:
-            last.settle()
-            lay_down(self.root / STORE / _PAGES, self.makers, last.recent)
+            lay_down(self.root / STORE / PAGES_CARRIED, self.makers, last.recent)
 
     def _whole(self, config: MkDocsConfig) -> Callable[[str], str]:
         """Gives the whole address of a page to the one within the site; "" where it has none."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import stat
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -58,7 +59,10 @@ def find_standing(notes: Path, asked: Mapping[str, str], inputs: str) -> Standin
     """The site that was last made for what is ``asked``, if its ``inputs`` were these and nobody
     has touched it since; ``notes`` is the folder that holds the notes of builds."""
     try:
-        note: Any = json.loads(_note(notes, asked).read_bytes())
+        file = _note(notes, asked)
+        if not stat.S_ISREG(file.lstat().st_mode):  # a pipe would be waited for
+            return None
+        note: Any = json.loads(file.read_bytes())
         site = Path(note["site"])
         if not inputs or note["inputs"] != inputs or note["made"] != _mark_site(site):
             return None

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from builder import carried
 from builder.carried import lay_down, take_up
 from builder.recent import Recent
 from builder.records.photo import State, WebImage
@@ -66,6 +67,16 @@ def test_rows_of_another_user_are_not_even_read(
     assert take_up(file, MAKER).held
 
 
+def test_a_row_without_our_seal_is_passed_over(tmp_path: Path) -> None:
+    file = laid_down(tmp_path, "SH-001", "SH-002")
+    forged = pickle.dumps({("entry", ("SH-001", 1)): ("told", "forged")})
+    connection = sqlite3.connect(file)
+    with connection:
+        connection.execute("update carried set answers = ? where about = 'SH-001'", (forged,))
+    connection.close()
+    assert take_up(file, MAKER).held.keys() == {("entry", ("SH-002", 1))}
+
+
 def test_where_no_word_can_be_kept_nothing_is_taken_up(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -110,7 +121,9 @@ def test_a_strangers_file_makes_nothing_and_is_begun_anew(
     connection = sqlite3.connect(file)
     with connection:
         (maker,) = connection.execute("select maker from carried").fetchone()
-        connection.execute("insert into carried values ('x', ?, ?)", (maker, answers))
+        seal = carried._seal(carried._own_word(), "x", maker, answers)  # as if it were our own
+        row = ("x", maker, seal, answers)
+        connection.execute("insert into carried values (?, ?, ?, ?)", row)
     connection.close()
     assert take_up(file, MAKER).held == {}
     assert not Path("touched").exists()

@@ -30,11 +30,6 @@ _TIME = (1980, 1, 1, 0, 0, 0)  # the first a zip file can say, and so none
 _UNIX = 3
 
 
-def zip_beside(site: Path) -> Path:
-    """Where a site's zip file lies: ``site-for-clients.zip`` beside ``site-for-clients``."""
-    return site.with_name(f"{site.name}.zip")
-
-
 def refuse_zip(target: Path, keep: Iterable[Path]) -> None:
     """Raise :class:`SiteError` where ``target`` lies in one of the folders to ``keep``, or has the
     name of something that no build has made. All paths absolute."""

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from builder.changeover import zip_beside
 from builder.holding import STORE
 from builder.said import (
     DONE,
@@ -27,7 +28,7 @@ from builder.unchanged import find_standing, mark_inputs, note_standing
 @library_argument
 @today_option
 @for_option
-@click.option("--anew", is_flag=True, help="Make it even if nothing has changed.")
+@click.option("--anew", is_flag=True, help="Make every page, even if nothing has changed.")
 @click.option("--zip", "to_zip", is_flag=True, help="Also as one file to hand over, beside it.")
 @click.option("--strict", is_flag=True, help="Exit with 1 if anything is to be put right.")
 def build(
@@ -58,6 +59,10 @@ def build(
         }
         inputs = mark_inputs(root, asked)
         standing = None if anew or to_zip else find_standing(root / STORE, asked, inputs)
+        if anew:
+            from builder.carried import forget
+
+            forget(root / STORE)
         if standing is None:
             from builder.commands.building import make_site
 
@@ -70,10 +75,17 @@ def build(
         print_problems(standing.problems)
         click.echo(standing.words)
         click.echo(f"Open {(standing.site / 'index.html').resolve()}")
+        packed = zip_beside(standing.site)
+        if not to_zip and _is_older(packed, standing.site):
+            click.echo(f"{packed} is of an earlier site: make it anew with --zip, or delete it.")
         if to_zip:
-            from builder.archive.site_zips import zip_beside
-
-            packed = zip_beside(standing.site)
             size = packed.stat().st_size / 1e6
             click.echo(f"To hand over: {packed}, {size:.1f} MB, to be unzipped before it is opened")
         sys.exit(PROBLEMS if strict and standing.problems else DONE)
+
+
+def _is_older(packed: Path, site: Path) -> bool:
+    """Whether there is a zip file beside the site, and it was packed of one before."""
+    if not packed.is_file():
+        return False
+    return packed.stat().st_mtime_ns < (site / "index.html").stat().st_mtime_ns

@@ -12,7 +12,8 @@ from typing import Any
 
 import click
 
-from builder.archive.site_zips import pack_site, zip_beside
+from builder.archive.site_zips import pack_site
+from builder.changeover import zip_beside
 from builder.errors import LibraryError, PatinariumError, Problem, SiteError, Weight
 from builder.pipeline import Gathered, choose_day, gather
 from builder.read.places import USUAL_PLUGINS

@@ -12,6 +12,11 @@ _HOST = "127.0.0.1"
 _LOOKS_EVERY = 0.05  # s between two looks at the one file it watches
 
 
+def _is_ours(host: str) -> bool:
+    """Whether a request was made to this machine by one of its own names."""
+    return host.rpartition(":")[0] in (_HOST, "localhost") or host in (_HOST, "localhost")
+
+
 class Server(LiveReloadServer):
     """Serves the folder ``root``, which may be another at any time, to this machine alone.
     ``places`` are those that a plugin wants watched; ``asked`` the pages that were looked at."""
@@ -46,6 +51,10 @@ class Server(LiveReloadServer):
         self._bell.write_bytes(b"" if self._bell.stat().st_size else b".")
 
     def _answer(self, environ: dict[str, Any], start: Callable[..., Any]) -> Iterable[bytes]:
+        # Another site's page could have its own name lead to this machine, and read along.
+        if not _is_ours(environ.get("HTTP_HOST", "")):
+            start("403 Forbidden", [("Content-Type", "text/plain")])
+            return (b"This preview is for this machine alone.\n",)
         path = environ["PATH_INFO"].encode("latin-1").decode("utf-8", "ignore")
         if path.endswith(("/", ".html")):
             path += "index.html" if path.endswith("/") else ""

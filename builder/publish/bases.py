@@ -26,12 +26,12 @@ from builder.telling import list_hidden
 @dataclass
 class Bases:
     """``found`` is what was found, with a word for each piece in ``marks``; ``press`` what is told
-    of it. ``makers`` names the code, the templates and the place of the site."""
+    of it. ``makers`` names the code and the templates."""
 
     found: Findings
     marks: Mapping[str, str]
     press: Press
-    makers: tuple[str, ...]
+    makers: str
     recent: Recent
 
     def of(self, page: Page) -> tuple[object, ...] | None:

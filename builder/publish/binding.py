@@ -91,8 +91,9 @@ class Binder:
             file, self.found_by[page.address] = found
             return file
         part, search = self._fill(page)
-        self.last.note(page.address, about, search)
-        return mould.cast(page.title, part, whole_address)
+        html = mould.cast(page.title, part, whole_address)
+        self.last.note(page.address, about, html, search)
+        return html
 
     def _fill(self, page: Page) -> tuple[str, SearchEntry]:
         """A page's own part, rendered, and what it is found by."""

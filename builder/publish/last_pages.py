@@ -4,58 +4,51 @@ from __future__ import annotations
 
 import stat
 from collections.abc import Hashable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
+from builder.digests import digest_bytes
 from builder.publish.search import SearchEntry
 from builder.recent import Recent
 
 
 @dataclass(frozen=True)
 class Standing:
-    """A page as it stands in the site: bytes, time in nanoseconds, what search finds it by."""
+    """A page as it stands in the site: the digest of its bytes, and what search finds it by."""
 
-    size: int
-    time_ns: int
+    sha256: str
     search: SearchEntry
 
 
-@dataclass
+@dataclass(frozen=True)
 class LastPages:
-    """Pages of ``site`` for one ``audience``, of which ``recent`` knows how they stood when they
+    """Pages of ``site`` for one ``audience``, of which ``recent`` knows what they were when they
     were made, and what they rested on."""
 
     site: Path
     audience: str
     recent: Recent
-    _made: dict[str, tuple[tuple[object, ...], SearchEntry]] = field(default_factory=dict)
 
     def find(self, address: str, basis: tuple[object, ...]) -> tuple[Path, SearchEntry] | None:
-        """The page as it stands, if it rests on the same and nobody has touched it since."""
+        """The page as it stands, if it rests on the same and is, byte for byte, what was made."""
         last = self.recent.find(self._question(address), basis)
-        if not isinstance(last, Standing):
-            return None
         file = self.site / address
-        return (file, last.search) if _stamp(file) == (last.size, last.time_ns) else None
+        if not isinstance(last, Standing) or _digest(file) != last.sha256:
+            return None
+        return file, last.search
 
-    def note(self, address: str, basis: tuple[object, ...], search: SearchEntry) -> None:
+    def note(self, address: str, basis: tuple[object, ...], html: str, search: SearchEntry) -> None:
         """A page that is made anew."""
-        self._made[address] = (basis, search)
-
-    def settle(self) -> None:
-        """Take in how the pages made anew stand, now that the site is whole."""
-        for address, (basis, search) in self._made.items():
-            if stamp := _stamp(self.site / address):
-                self.recent.keep(self._question(address), basis, Standing(*stamp, search))
+        standing = Standing(digest_bytes(html.encode()), search)
+        self.recent.keep(self._question(address), basis, standing)
 
     def _question(self, address: str) -> Hashable:
         return ("page", self.audience), address
 
 
-def _stamp(file: Path) -> tuple[int, int] | None:
-    """Size and time of a plain file; a link is none that was made here."""
+def _digest(file: Path) -> str:
+    """SHA-256 of a plain file; a link is none that was made here."""
     try:
-        status = file.lstat()
+        return digest_bytes(file.read_bytes()) if stat.S_ISREG(file.lstat().st_mode) else ""
     except OSError:
-        return None
-    return (status.st_size, status.st_mtime_ns) if stat.S_ISREG(status.st_mode) else None
+        return ""

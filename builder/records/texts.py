@@ -17,14 +17,18 @@ def name_text(text: str) -> str:
     return _NAME + digest_bytes(text.encode())
 
 
+class DamagedError(ValueError):
+    """What was kept is not what was put away."""
+
+
 def fetch_text(text: str, away: Mapping[str, str]) -> str:
     """The text itself, or where it is a name the text put away under it.
 
-    Raises ValueError where nothing is.
+    Raises :class:`DamagedError` where nothing is, or another text.
     """
     if not text.startswith(_NAME):
         return text
-    try:
-        return away[text]
-    except KeyError:
-        raise ValueError(f"no text is kept under the name {text}") from None
+    found = away.get(text)
+    if found is None or name_text(found) != text:
+        raise DamagedError(f"no such text is kept under the name {text}")
+    return found

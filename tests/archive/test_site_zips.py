@@ -15,9 +15,8 @@ from builder.archive.site_zips import (
     pack_site,
     refuse_names,
     refuse_zip,
-    zip_beside,
 )
-from builder.changeover import MARK
+from builder.changeover import MARK, zip_beside
 from builder.errors import SiteError
 from builder.safe_files import PART
 

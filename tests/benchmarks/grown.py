@@ -21,7 +21,7 @@ from string import ascii_uppercase
 
 import numpy as np
 
-from builder.digests import digest_bytes
+from builder.digests import digest_file
 from builder.holding import STORE
 from builder.kept import Seen, Stamp, open_kept
 from builder.measure.thumbnails import pack_thumbnail
@@ -126,6 +126,7 @@ def _remember(root: Path) -> None:
             if old is None:
                 continue
             picture = _rename(_fetch_grid(old.picture, texts_of_demo()), path, prefix, rng)
+            picture = replace(picture, sha256=digest_file(root / path))
             for image in _images(old.picture):
                 new = pictures / f"{prefix}{image.name}"
                 if not new.exists():
@@ -157,7 +158,6 @@ def _rename(picture: Picture, path: str, prefix: str, rng: np.random.Generator) 
     return replace(
         picture,
         path=path,
-        sha256=digest_bytes(path.encode()),
         exif=replace(picture.exif, taken=taken + timedelta(microseconds=block) if taken else None),
         webs=tuple(image for image in map(named, picture.webs) if image),
         view=named(picture.view),

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import os
+import sqlite3
 from pathlib import Path
 
 import pytest
 
 from builder.digests import digest_file
-from builder.errors import LibraryError, Weight
+from builder.errors import BusyError, LibraryError, Weight
 from builder.look import opening
 from builder.pipeline import Gathered, gather
 from builder.read.settings import read_settings_file
@@ -126,6 +127,55 @@ def test_a_web_picture_cut_short_is_made_again(library: Path) -> None:
     (gathered.pictures / web.name).write_bytes(b"cut")
     gather_all(library)
     assert (gathered.pictures / web.name).stat().st_size == web.bytes
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        pytest.param(
+            "update seen set path = cast(x'ff' as text) where path = (select max(path) from seen)",
+            id="no text",
+        ),
+        pytest.param("update away set text = 'other'", id="another text put away"),
+        pytest.param("delete from away", id="nothing put away"),
+    ],
+)
+def test_a_store_that_turns_out_damaged_is_begun_anew(library: Path, spoil: str) -> None:
+    first = gather_all(library)
+    store = library / ".patinarium"
+    (store / "carried.sqlite3").unlink()
+    connection = sqlite3.connect(store / "seen.sqlite3")
+    with connection:
+        connection.execute(spoil)
+        connection.execute("delete from worked")
+    connection.close()
+    again = gather_all(library)
+    assert again.opened == PHOTOGRAPHS
+    assert again.findings == first.findings
+
+
+def test_a_photograph_written_to_with_size_and_time_kept_is_noticed(
+    library: Path, openings: list[str]
+) -> None:
+    gather_all(library)
+    openings.clear()
+    photo = library / "samples" / "SH-012" / "SH-012_2025-01-14_recheck_front.jpg"
+    before, data = photo.stat(), photo.read_bytes()
+    photo.write_bytes(data[:-3] + b"x" + data[-2:])
+    os.utime(photo, ns=(before.st_atime_ns, before.st_mtime_ns))
+    gather_all(library)
+    assert openings == [photo.name]
+
+
+@pytest.mark.parametrize("place", [".patinarium", ".patinarium/pictures"])
+def test_a_store_that_is_a_link_is_refused(library: Path, tmp_path: Path, place: str) -> None:
+    gather_all(library)
+    elsewhere = tmp_path / "elsewhere"
+    (library / place).rename(elsewhere)
+    (library / place).symlink_to(elsewhere)
+    with pytest.raises(BusyError) as stopped:
+        gather_all(library)
+    assert place in str(stopped.value)
 
 
 def test_a_damaged_store_is_begun_anew(library: Path) -> None:

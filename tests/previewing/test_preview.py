@@ -24,7 +24,8 @@ def library(tmp_path: Path) -> Path:
 
 
 def read(server: Server, address: str) -> str:
-    answer = server.get_app()({"PATH_INFO": f"/{address}"}, lambda *_: None)  # type: ignore
+    asked = {"PATH_INFO": f"/{address}", "HTTP_HOST": "localhost:8000"}
+    answer = server.get_app()(asked, lambda *_: None)  # type: ignore
     return b"".join(answer).decode()
 
 

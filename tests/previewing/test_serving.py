@@ -23,14 +23,22 @@ def server(tmp_path: Path) -> Iterator[Server]:
     made.server_close()
 
 
-def ask(server: Server, path: str) -> tuple[str, bytes]:
+def ask(server: Server, path: str, host: str = "127.0.0.1:8000") -> tuple[str, bytes]:
     said: list[str] = []
 
     def start(status: str, headers: Any) -> None:
         said.append(status)
 
-    answer = server.get_app()({"PATH_INFO": path, "REQUEST_METHOD": "GET"}, start)  # type: ignore
+    asked = {"PATH_INFO": path, "REQUEST_METHOD": "GET", "HTTP_HOST": host}
+    answer = server.get_app()(asked, start)  # type: ignore
     return said[0], b"".join(answer)
+
+
+@pytest.mark.parametrize("host", ["evil.example", "127.0.0.1.evil.example:8000", "", "[::1"])
+def test_under_another_name_nothing_is_shown(server: Server, host: str) -> None:
+    status, said = ask(server, "/", host)
+    assert status.startswith("403")
+    assert b"site" not in said
 
 
 def test_another_site_is_shown_from_one_moment_to_the_next(server: Server, tmp_path: Path) -> None:

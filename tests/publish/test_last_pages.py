@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 import re
 import shutil
 from collections.abc import Callable
@@ -73,6 +74,14 @@ def spoil_page(root: Path) -> None:
     page.write_text(page.read_text("utf-8") + "<!-- by hand -->", "utf-8")
 
 
+def forge_page(root: Path) -> None:
+    """With its size and time kept."""
+    page = root / "site" / "pieces" / "AA-014.html"
+    before = page.stat()
+    page.write_text(page.read_text("utf-8").replace("Copper", "Coffer"), "utf-8")
+    os.utime(page, ns=(before.st_atime_ns, before.st_mtime_ns))
+
+
 CHANGES: dict[str, Callable[[Path], object]] = {
     "a word": lambda root: write(root, "AA-012", "why: a word put in afterwards"),
     "another method, which its title says": lambda root: write(root, "AA-012", "method: fumed"),
@@ -89,6 +98,7 @@ CHANGES: dict[str, Callable[[Path], object]] = {
     "prices": lambda root: set_option(root, "prices: {malt vinegar: 2 per l}"),
     "a page of the maker's own": add_page,
     "a page changed by hand": spoil_page,
+    "a page forged": forge_page,
 }
 
 

@@ -15,5 +15,7 @@ def test_a_text_is_itself_in_its_place_and_behind_its_name() -> None:
 
 
 def test_a_name_that_leads_nowhere_is_an_error() -> None:
-    with pytest.raises(ValueError, match="no text is kept"):
+    with pytest.raises(ValueError, match="no such text is kept"):
         fetch_text(name_text("long"), {})
+    with pytest.raises(ValueError, match="no such text is kept"):
+        fetch_text(name_text("long"), {name_text("long"): "another"})
