@@ -72,8 +72,8 @@ _HEADINGS: Mapping[str, str] = {
     "stop": "stop,stopped,rinse,rinsed,how stopped,rinsed with",
     "dry.how": "drying,dried,how dried",
     "dry.for": "drying time,dried for",
-    "sealant.kind": "sealant,sealer,seal,sealed,sealed with,wax,lacquer,coating,top coat,topcoat,"
-    "finish coat",
+    "sealant.kind": "sealant,sealer,sealing,seal,sealed,sealed with,wax,lacquer,coating,top coat,"
+    "topcoat,finish coat",
     "sealant.coats": "coats,no of coats,number of coats,coats of sealant,coats of wax",
     "sealant.date": "date sealed,sealed on,seal date,sealing date,date waxed,waxed on",
     "sealant.notes": "sealant notes,sealing notes",
