@@ -164,6 +164,8 @@ def _say_fault(
     found = f"{name_place(where)} is {describe_value(value)}"
     remedy = "write it that way; it is left out for now"
     if weight is Weight.LEFT_OUT:
+        if place == ("share",):
+            expected += ", such as share: {piece: private} to keep all of it private"
         remedy = (
             "write it that way; until then nothing of this piece is shown, in case it is private"
         )
