@@ -40,7 +40,7 @@ from builder.records.facts import Fact
 from builder.relate.undisturbed import undisturbed
 from builder.stores import open_store
 
-CARRIED, PAGES = "carried.sqlite3", "pages.sqlite3"
+CARRIED_FILE, PAGES_FILE = "carried.sqlite3", "pages.sqlite3"
 _TABLE = """
 create table if not exists carried (
     about text primary key, maker text not null, seal text not null, answers blob not null
@@ -190,7 +190,7 @@ def _name_part(question: Hashable) -> str:
 
 def forget(folder: Path) -> None:
     """Nothing that was carried is taken up again. Raises ``OSError``."""
-    for name in (CARRIED, PAGES):
+    for name in (CARRIED_FILE, PAGES_FILE):
         (folder / name).unlink(missing_ok=True)
 
 

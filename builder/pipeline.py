@@ -12,7 +12,7 @@ from functools import cache, lru_cache, partial
 from pathlib import Path
 from typing import TypeVar
 
-from builder.carried import CARRIED, lay_down, take_up
+from builder.carried import CARRIED_FILE, lay_down, take_up
 from builder.digests import digest_bytes, digest_file
 from builder.errors import ArchiveError, Problem, Weight
 from builder.holding import STORE, refuse_links
@@ -31,6 +31,7 @@ from builder.records.zones import place_zones
 from builder.relate.find import find_findings, mark_pieces
 from builder.relate.findings import Findings
 from builder.relate.memory import Memory
+from builder.safe_files import list_plain
 
 Progress = Callable[[int, int], None]
 T = TypeVar("T")
@@ -87,11 +88,12 @@ def gather(
     """
     store = store or root / STORE
     refuse_links(store)
+    once = partial(_gather, root, settings, today, progress, wanted, store, recent)
     try:
-        return _gather(root, settings, today, progress, wanted, store, recent)
+        return once()
     except DamagedError:
         begin_anew(store)
-        return _gather(root, settings, today, progress, wanted, store, recent)
+        return once()
 
 
 def _gather(
@@ -121,7 +123,7 @@ def _gather(
         # What is known already is not asked for again.
         worked.save(forget_unasked=wanted is None and not known)
     if carried and wanted is None:
-        lay_down(store / CARRIED, _name_code(), recent)
+        lay_down(store / CARRIED_FILE, _name_code(), recent)
     filed = ledger.standing()
     of_files = (
         *broken,
@@ -141,7 +143,7 @@ def _gather(
 
 def recall_last(store: Path) -> Recent:
     """What the last run on a library left in its ``store``."""
-    return take_up(store / CARRIED, _name_code())
+    return take_up(store / CARRIED_FILE, _name_code())
 
 
 def gather_again(last: Gathered, recent: Recent) -> Gathered | None:
@@ -360,12 +362,10 @@ def _list_made(pictures: Path) -> Mapping[str, int]:
     """The pictures that were made, each with its size in bytes. The store may have come from a
     stranger with the rest of the library: a link, which leads elsewhere, is none of ours."""
     try:
-        with os.scandir(pictures) as found:
-            return {
-                entry.name: entry.stat(follow_symlinks=False).st_size
-                for entry in found
-                if entry.is_file(follow_symlinks=False)
-            }
+        return {
+            name: entry.stat(follow_symlinks=False).st_size
+            for name, entry in list_plain(pictures).items()
+        }
     except OSError:
         return {}  # all is made anew, and what is wrong said then
 

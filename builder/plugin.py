@@ -26,8 +26,7 @@ from mkdocs.utils.templates import TemplateContext
 
 from builder.archive.site_zips import refuse_names, refuse_zip
 from builder.bare_copies import bare_copy
-from builder.carried import PAGES as PAGES_CARRIED
-from builder.carried import lay_down, take_up
+from builder.carried import PAGES_FILE, lay_down, take_up
 from builder.changeover import (
     building_folder,
     change_over,
@@ -157,20 +156,15 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
         if self.serving:
             self.binder.mark = mark_part
         elif alike:
-            self._recall_pages(gathered, audience)
+            self._recall_pages(gathered)
 
-    def _recall_pages(self, gathered: Gathered, audience: Audience) -> None:
+    def _recall_pages(self, gathered: Gathered) -> None:
         """Find out which pages would be what they are in the site that stands."""
-        self.makers = name_makers(templates_folder())
-        recent = take_up(self.root / STORE / PAGES_CARRIED, self.makers)
-        self.binder.last = LastPages(self.site, audience.name, recent)
-        self.binder.bases = Bases(
-            gathered.findings,
-            gathered.marks,
-            self.laid_out.press,
-            self.makers,
-            recent,
-        )
+        makers = name_makers(templates_folder())
+        recent = take_up(self.root / STORE / PAGES_FILE, makers)
+        press = self.laid_out.press
+        bases = Bases(gathered.findings, gathered.marks, press, makers, recent)
+        self.binder.last = LastPages(self.site, bases)
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         for unwanted in list_unwanted(config):
@@ -292,7 +286,7 @@ class PatinariumPlugin(BasePlugin):  # type: ignore[type-arg,no-untyped-call]  #
     def _leave_for_next(self) -> None:
         """Leave for the next build how the pages stand."""
         if last := self.binder.last:
-            lay_down(self.root / STORE / PAGES_CARRIED, self.makers, last.recent)
+            lay_down(self.root / STORE / PAGES_FILE, last.bases.makers, last.bases.recent)
 
     def _whole(self, config: MkDocsConfig) -> Callable[[str], str]:
         """Gives the whole address of a page to the one within the site; "" where it has none."""

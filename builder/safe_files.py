@@ -37,6 +37,12 @@ class Copied:
     bytes: int
 
 
+def list_plain(folder: Path) -> dict[str, os.DirEntry[str]]:
+    """The files of a folder by name; a link, which may lead elsewhere, is none of them."""
+    with os.scandir(folder) as found:
+        return {entry.name: entry for entry in found if entry.is_file(follow_symlinks=False)}
+
+
 def part_of(target: Path) -> Path:
     """Where ``target`` lies while it is being written."""
     return target.with_name(f".{target.name}{PART}")

@@ -34,6 +34,10 @@ class Bases:
     makers: str
     recent: Recent
 
+    @property
+    def audience(self) -> str:
+        return self.press.findings.audience.name
+
     def of(self, page: Page) -> tuple[object, ...] | None:
         """What a page rests on; None where that is not told, and it is always made."""
         if not self.press.findings.audience.sees("records"):
@@ -59,7 +63,7 @@ class Bases:
             [(one.piece.piece, one.piece.attempt, hidden[id(one)]) for one in entries],
             [(one.piece.piece, one.piece.attempt) for one in told.library.entries],
         )
-        return self.recent.mark((("general", told.audience.name), ""), about)
+        return self.recent.mark((("general", self.audience), ""), about)
 
     @cached_property
     def _subjects(self) -> dict[str, Subject]:

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from builder.publish.bases import Bases
 from builder.publish.frame import OURS, frame_page
 from builder.publish.last_pages import LastPages
 from builder.publish.moulds import PLACE, TITLE, Mould
@@ -22,16 +21,14 @@ def _as_it_is(html: str) -> str:
 class Binder:
     """``pages`` by path; ``alike``: nothing surrounds the pages outside the navigation but what
     their first one shows. ``invented`` is the notice of a made-up library, "" for none; ``last``
-    the pages as last made and ``bases`` what they rest on, where they may serve again. ``mark``
-    marks our part of a page, and ``heed`` is called before each: what it raises ends it.
-    ``found_by`` fills with what search finds each page by, by address, and ``rendered`` counts
-    those that were made anew."""
+    the pages as last made, where they may serve again. ``mark`` marks our part of a page, and
+    ``heed`` is called before each: what it raises ends it. ``found_by`` fills with what search
+    finds each page by, by address, and ``rendered`` counts those that were made anew."""
 
     pages: dict[str, Page]
     alike: bool
     invented: str = ""
     last: LastPages | None = None
-    bases: Bases | None = None
     mark: Callable[[str], str] = _as_it_is
     heed: Callable[[], None] = lambda: None
     found_by: dict[str, SearchEntry] = field(default_factory=dict)
@@ -84,7 +81,7 @@ class Binder:
 
     def _make(self, page: Page, mould: Mould, whole_address: str) -> str | Path:
         self.heed()
-        if self.last is None or self.bases is None or not (basis := self.bases.of(page)):
+        if self.last is None or not (basis := self.last.bases.of(page)):
             return mould.cast(page.title, self._fill(page)[0], whole_address)
         about = (*basis, page.title, mould.digest, whole_address)
         if found := self.last.find(page.address, about):

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from builder.digests import digest_bytes
+from builder.publish.bases import Bases
 from builder.publish.search import SearchEntry
-from builder.recent import Recent
 
 
 @dataclass(frozen=True)
@@ -22,16 +22,15 @@ class Standing:
 
 @dataclass(frozen=True)
 class LastPages:
-    """Pages of ``site`` for one ``audience``, of which ``recent`` knows what they were when they
-    were made, and what they rested on."""
+    """Pages of ``site``; ``bases`` tells what each rests on, and remembers what it was when it was
+    made."""
 
     site: Path
-    audience: str
-    recent: Recent
+    bases: Bases
 
     def find(self, address: str, basis: tuple[object, ...]) -> tuple[Path, SearchEntry] | None:
         """The page as it stands, if it rests on the same and is, byte for byte, what was made."""
-        last = self.recent.find(self._question(address), basis)
+        last = self.bases.recent.find(self._question(address), basis)
         file = self.site / address
         if not isinstance(last, Standing) or _digest(file) != last.sha256:
             return None
@@ -40,10 +39,10 @@ class LastPages:
     def note(self, address: str, basis: tuple[object, ...], html: str, search: SearchEntry) -> None:
         """A page that is made anew."""
         standing = Standing(digest_bytes(html.encode()), search)
-        self.recent.keep(self._question(address), basis, standing)
+        self.bases.recent.keep(self._question(address), basis, standing)
 
     def _question(self, address: str) -> Hashable:
-        return ("page", self.audience), address
+        return ("page", self.bases.audience), address
 
 
 def _digest(file: Path) -> str:

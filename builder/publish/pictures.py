@@ -13,6 +13,7 @@ from builder.publish.words import say_days
 from builder.records.photo import Box, Observation, WebImage
 from builder.relate.colour_names import name_colour
 from builder.relate.findings import Look
+from builder.safe_files import list_plain
 
 FOLDER = "pictures"
 _MAT_WIDTH_TO_HEIGHT = 3 / 4  # as in the style sheet
@@ -164,17 +165,11 @@ def place_pictures(names: Iterable[str], source: Path, target: Path) -> int:
     copy; those already there are left. Gives how many were put. Raises ``OSError``."""
     target.mkdir(parents=True, exist_ok=True)
     there = {put.name for put in target.iterdir()}
-    here = _list_files(source) if source.is_dir() else {}
+    here = list_plain(source) if source.is_dir() else {}
     wanted = [name for name in names if name in here and name not in there]
     for name in wanted:
-        put_again(here[name], os.path.join(target, name))  # noqa: PTH118  # many at once
+        put_again(here[name].path, os.path.join(target, name))  # noqa: PTH118  # many at once
     return len(wanted)
-
-
-def _list_files(folder: Path) -> dict[str, str]:
-    """Paths of the files in a folder, by name; a link is none that was made here."""
-    with os.scandir(folder) as found:
-        return {entry.name: entry.path for entry in found if entry.is_file(follow_symlinks=False)}
 
 
 def put_again(here: str | Path, there: str | Path) -> None:
